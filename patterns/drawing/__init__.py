@@ -1,0 +1,1 @@
+"""One path, many sinks: screen SVG, ticket, full-scale PDF."""
