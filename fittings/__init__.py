@@ -1,0 +1,1 @@
+"""The record: people, measures, orders, fittings, tickets."""

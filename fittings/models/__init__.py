@@ -1,0 +1,31 @@
+from fittings.models.fittings import Decision, Entry, EntryKind, Fitting, Side, Verdict
+from fittings.models.kept import Counter, Kept
+from fittings.models.measures import ArmCarriage, Measurement, MeasurementSet, MeasureName
+from fittings.models.orders import Garment, InlayPlace, Order, OrderInlay, Stage
+from fittings.models.people import Customer, FigureNote, FigureWord
+from fittings.models.tickets import Ticket, TicketLine
+
+__all__ = [
+    "ArmCarriage",
+    "Counter",
+    "Customer",
+    "Decision",
+    "Entry",
+    "EntryKind",
+    "FigureNote",
+    "FigureWord",
+    "Fitting",
+    "Garment",
+    "InlayPlace",
+    "Kept",
+    "MeasureName",
+    "Measurement",
+    "MeasurementSet",
+    "Order",
+    "OrderInlay",
+    "Side",
+    "Stage",
+    "Ticket",
+    "TicketLine",
+    "Verdict",
+]

@@ -1,0 +1,132 @@
+"""An order ties a customer to a garment, a cloth and the pattern version it is cut from."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Self
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from fittings.models.kept import Kept, Numbered
+from fittings.models.people import Customer
+
+
+class Garment(models.TextChoices):
+    COAT = "coat", "Coat"
+    WAISTCOAT = "waistcoat", "Waistcoat"
+    TROUSERS = "trousers", "Trousers"
+    OVERCOAT = "overcoat", "Overcoat"
+
+
+class Stage(models.TextChoices):
+    MEASURED = "measured", "Measured"
+    CUT = "cut", "Cut, with inlays"
+    BASTE = "baste", "Baste fitting"
+    FORWARD = "forward", "Forward fitting"
+    FINISH = "finish", "Finish fitting"
+    DELIVERED = "delivered", "Delivered"
+
+
+class OrderQuerySet(models.QuerySet["Order"]):
+    def open(self) -> Self:
+        return self.exclude(stage=Stage.DELIVERED)
+
+    def due_by(self, day: dt.date) -> Self:
+        return self.open().filter(promised_on__lte=day)
+
+    def matching(self, words: str) -> Self:
+        found = self
+        for word in words.split():
+            found = found.filter(
+                Q(number__icontains=word)
+                | Q(cloth__icontains=word)
+                | Q(style__icontains=word)
+                | Q(customer__family_name__icontains=word)
+                | Q(customer__given_name__icontains=word)
+            )
+        return found
+
+
+class Order(Numbered, Kept):
+    KIND, PREFIX = "order", "O"
+
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders")
+    garment = models.CharField(max_length=10, choices=Garment, default=Garment.COAT)
+    suit = models.CharField(
+        max_length=40, blank=True, help_text="Same words on each garment of one suit."
+    )
+    cloth = models.CharField(max_length=120)
+    cloth_weight_g = models.PositiveSmallIntegerField(
+        "cloth weight, grams to the metre", null=True, blank=True
+    )
+    style = models.CharField(max_length=120, blank=True)
+    stage = models.CharField(max_length=10, choices=Stage, default=Stage.MEASURED)
+    promised_on = models.DateField(null=True, blank=True)
+    maker = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="orders_in_hand",
+    )
+    pattern_version = models.ForeignKey(
+        "patterns.PatternVersion",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="orders",
+        help_text="The version it is cut from.",
+    )
+    notes = models.TextField(blank=True)
+    ordered_on = models.DateField()
+
+    objects = OrderQuerySet.as_manager()
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["promised_on", "pk"]
+        indexes = [models.Index(fields=["stage", "promised_on"])]
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.get_garment_display().lower()}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("order", args=[self.pk])
+
+
+class InlayPlace(models.TextChoices):
+    """Where cloth was left over on a sleeve; the values are those of the suggestion document."""
+
+    TOP_SLEEVE_HEAD = "top_sleeve_head", "top sleeve, head"
+    UNDER_SLEEVE_HEAD = "under_sleeve_head", "under sleeve, head"
+    TOP_SLEEVE_HINDARM = "top_sleeve_hindarm", "top sleeve, hindarm"
+    UNDER_SLEEVE_HINDARM = "under_sleeve_hindarm", "under sleeve, hindarm"
+    TOP_SLEEVE_FOREARM = "top_sleeve_forearm", "top sleeve, forearm"
+    UNDER_SLEEVE_FOREARM = "under_sleeve_forearm", "under sleeve, forearm"
+    CUFF = "cuff", "cuff"
+
+
+class OrderInlay(models.Model):
+    """Cloth left over at one place of one sleeve: as cut, and what remains of it."""
+
+    order = models.ForeignKey(Order, on_delete=models.CASCADE, related_name="inlays")
+    side = models.CharField(
+        max_length=5, choices=[("left", "wearer's left"), ("right", "wearer's right")]
+    )
+    place = models.CharField(max_length=24, choices=InlayPlace)
+    as_cut_mm = models.DecimalField(max_digits=5, decimal_places=1)
+    left_mm = models.DecimalField(max_digits=5, decimal_places=1)
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["side", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["order", "side", "place"], name="one_inlay_per_place")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_place_display()} {self.left_mm} mm"

@@ -1,0 +1,102 @@
+"""The work ticket: what was issued stays as it was issued; a reissue is a new revision."""
+
+from __future__ import annotations
+
+from typing import Any, Self
+
+from django.conf import settings
+from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from fittings.models.fittings import Fitting, Side
+from fittings.models.orders import Order
+from fittings.refusals import Frozen
+
+
+class TicketQuerySet(models.QuerySet["Ticket"]):
+    def newest(self) -> Self:
+        """Without those that a later revision supersedes."""
+        return self.filter(superseded_by=None)
+
+
+class Ticket(models.Model):
+    """`content` is all that the paper says, kept as data: the paper can be drawn again from it."""
+
+    number = models.CharField(max_length=12, editable=False)
+    revision = models.PositiveSmallIntegerField(default=1)
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="tickets")
+    fitting = models.ForeignKey(Fitting, on_delete=models.PROTECT, related_name="tickets")
+    issued_at = models.DateTimeField()
+    issued_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT)
+    content = models.JSONField()
+    reason = models.CharField(max_length=300, blank=True, help_text="Why it was reissued.")
+    supersedes = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="superseded_by"
+    )
+    pattern_before = models.ForeignKey(
+        "patterns.PatternVersion",
+        on_delete=models.PROTECT,
+        null=True,
+        related_name="tickets_from",
+    )
+    pattern_after = models.ForeignKey(
+        "patterns.PatternVersion",
+        on_delete=models.PROTECT,
+        null=True,
+        related_name="tickets_causing",
+    )
+
+    objects = TicketQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-issued_at", "-pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["number", "revision"], name="one_paper_per_revision")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.number} revision {self.revision}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("ticket", args=[self.number, self.revision])
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if self.pk:
+            raise Frozen("An issued ticket is not changed: reissue it as a new revision.")
+        super().save(*args, **kwargs)
+
+
+class TicketLine(models.Model):
+    """One line of work: its words are fixed at issue, who did and who checked it comes later."""
+
+    ticket = models.ForeignKey(Ticket, on_delete=models.CASCADE, related_name="lines")
+    position = models.PositiveSmallIntegerField()
+    side = models.CharField(max_length=5, choices=Side, blank=True, default="")
+    content = models.JSONField()
+    done_at = models.DateTimeField(null=True, blank=True)
+    done_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="lines_done",
+    )
+    checked_at = models.DateTimeField(null=True, blank=True)
+    checked_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="lines_checked",
+    )
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["position"]
+        constraints = [
+            models.UniqueConstraint(fields=["ticket", "position"], name="one_line_per_position")
+        ]
+
+    def __str__(self) -> str:
+        return f"line {self.position}"

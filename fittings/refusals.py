@@ -1,0 +1,13 @@
+"""What the record refuses, said in a sentence; the project turns these into answers at one edge."""
+
+
+class Refused(Exception):
+    """A step that the state of the record does not allow; its text says what to do instead."""
+
+
+class RecordChanged(Refused):
+    """Somebody else saved this record since it was opened."""
+
+
+class Frozen(Refused):
+    """The record is signed or issued and can only be added to."""

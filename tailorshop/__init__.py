@@ -1,0 +1,1 @@
+"""The project: settings, addresses, roles, and what wraps the whole."""

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class TailorshopConfig(AppConfig):
+    name = "tailorshop"
+    verbose_name = "The shop"

@@ -1,0 +1,110 @@
+"""Who may open which page: one table, enforced at one place, closed by default.
+
+A page is named by its address's name. A name that is not in the table opens for nobody, so a new
+page must be written down here before it can be used. Somebody signed in who may not open a page
+gets the answer of a page that does not exist.
+"""
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from django.contrib.auth.views import redirect_to_login
+from django.http import Http404, HttpRequest, HttpResponseBase
+
+from tailorshop.models import Role
+
+EVERYBODY: Final = "everybody"
+STAFF: Final = frozenset({Role.FITTER, Role.WORKROOM, Role.OWNER})
+FITTING_ROOM: Final = frozenset({Role.FITTER, Role.OWNER})
+WORKROOM: Final = frozenset({Role.WORKROOM, Role.OWNER})
+
+ACCESS: Final[dict[str, frozenset[Role] | str]] = {
+    "sign-in": EVERYBODY,
+    "sign-out": EVERYBODY,
+    "health": EVERYBODY,
+    "today": STAFF,
+    "own-settings": STAFF,
+    # customers and their measures: contact data stays in the fitting room
+    "customer-list": FITTING_ROOM,
+    "customer-new": FITTING_ROOM,
+    "customer": FITTING_ROOM,
+    "customer-edit": FITTING_ROOM,
+    "figure-note-new": FITTING_ROOM,
+    "figure-note-remove": FITTING_ROOM,
+    "measures-new": FITTING_ROOM,
+    "measures": FITTING_ROOM,
+    "measures-edit": FITTING_ROOM,
+    "carriage-edit": FITTING_ROOM,
+    # orders
+    "order-list": FITTING_ROOM,
+    "order-new": FITTING_ROOM,
+    "order": FITTING_ROOM,
+    "order-edit": FITTING_ROOM,
+    "order-inlays": FITTING_ROOM,
+    # fittings
+    "fitting-new": FITTING_ROOM,
+    "fitting": FITTING_ROOM,
+    "fitting-entry": FITTING_ROOM,
+    "fitting-entry-remove": FITTING_ROOM,
+    "fitting-decision": FITTING_ROOM,
+    "fitting-sign": FITTING_ROOM,
+    "fitting-ticket": FITTING_ROOM,
+    # tickets: what the workroom works from
+    "ticket-list": STAFF,
+    "ticket": STAFF,
+    "ticket-code": STAFF,
+    "ticket-pdf": STAFF,
+    "ticket-line": STAFF,
+    "ticket-reissue": FITTING_ROOM,
+    # patterns
+    "pattern-list": STAFF,
+    "pattern": STAFF,
+    "pattern-version": STAFF,
+    "pattern-new": FITTING_ROOM,
+    "pattern-branch": FITTING_ROOM,
+    "pattern-retire": frozenset({Role.OWNER}),
+}
+
+
+def role_of(user: Any) -> Role | None:
+    return Role(user.role) if user.is_authenticated and user.is_active else None
+
+
+def may_open(role: Role | None, name: str) -> bool:
+    """Whether someone of this role (None: a stranger) may open the page of this name."""
+    allowed = ACCESS.get(name, frozenset())
+    return allowed == EVERYBODY or (role is not None and role in allowed)
+
+
+class RoleMiddleware:
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        return self.get_response(request)
+
+    def process_view(
+        self, request: HttpRequest, view: Any, args: Any, kwargs: Any
+    ) -> HttpResponseBase | None:
+        name = request.resolver_match.url_name if request.resolver_match else None
+        role = role_of(request.user)
+        if name and may_open(role, name):
+            return None
+        if role is None and name in ACCESS:
+            return redirect_to_login(request.get_full_path())
+        raise Http404("There is no such page for you.")
+
+
+class _May:
+    """`{% if may.customer_edit %}` in a template: may this person open that page?"""
+
+    def __init__(self, role: Role | None) -> None:
+        self.role = role
+
+    def __getitem__(self, name: str) -> bool:
+        return may_open(self.role, name.replace("_", "-"))
+
+
+def may(request: HttpRequest) -> dict[str, _May]:
+    user = getattr(request, "user", None)
+    return {"may": _May(role_of(user) if user is not None else None)}

@@ -1,0 +1,152 @@
+"""Settings of the shop; every one that an installation may change is read in `env`."""
+
+from pathlib import Path
+
+import dj_database_url
+from csp.constants import NONE, SELF
+from django.core.exceptions import ImproperlyConfigured
+
+from tailorshop import env
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+VAR_DIR = env.folder("VAR", BASE_DIR / "var")
+VAR_DIR.mkdir(parents=True, exist_ok=True)
+
+SAMPLE_KEY = "sample-key-for-a-demo-shop-on-one-machine-only-not-for-a-public-address"
+DEBUG = env.switch("DEBUG", default=False)
+SECRET_KEY = env.text("SECRET_KEY", SAMPLE_KEY)
+SECRET_KEY_FALLBACKS = env.words("SECRET_KEY_FALLBACKS")
+ALLOWED_HOSTS = env.words("ALLOWED_HOSTS", "localhost,127.0.0.1,[::1]")
+CSRF_TRUSTED_ORIGINS = env.words("TRUSTED_ORIGINS")
+HTTPS = env.switch("HTTPS", default=False)
+if HTTPS and SECRET_KEY == SAMPLE_KEY:
+    raise ImproperlyConfigured(
+        "TAILORSHOP_SECRET_KEY is still the sample key: set a long random one before serving HTTPS."
+    )
+
+INSTALLED_APPS = [
+    "tailorshop",
+    "fittings",
+    "patterns",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django.forms",
+    "django_htmx",
+    "template_partials",
+    "simple_history",
+    "csp",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "simple_history.middleware.HistoryRequestMiddleware",
+    "tailorshop.roles.RoleMiddleware",
+    "tailorshop.answers.AnswerMiddleware",
+]
+
+ROOT_URLCONF = "tailorshop.urls"
+WSGI_APPLICATION = "tailorshop.wsgi.application"
+FORM_RENDERER = "tailorshop.rendering.ShopFormRenderer"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "tailorshop.roles.may",
+            ],
+        },
+    }
+]
+
+SQLITE_ADDRESS = f"sqlite:///{VAR_DIR / 'shop.sqlite3'}"
+DATABASES = {"default": dj_database_url.config(default=SQLITE_ADDRESS, conn_max_age=60)}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    # FULL: NORMAL can lose the last commits when the power goes. secure_delete: an erased name
+    # must not stay readable in the file.
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": (
+            "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA secure_delete=ON;"
+            "PRAGMA mmap_size=134217728; PRAGMA journal_size_limit=27103364;"
+        ),
+    }
+    DATABASES["default"]["CONN_MAX_AGE"] = 0
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "tailorshop.User"
+AUTH_PASSWORD_VALIDATORS = [
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 10},
+    },
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+]
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "today"
+LOGOUT_REDIRECT_URL = "sign-in"
+SESSION_COOKIE_AGE = 12 * 60 * 60
+
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = env.text("TIME_ZONE", "UTC")
+USE_I18N = True
+USE_TZ = True
+
+STATIC_URL = "static/"
+STATIC_ROOT = env.folder("STATIC", VAR_DIR / "static")
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)
+STATICFILES_DIRS = [BASE_DIR / "static"]
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {
+        "BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"
+        if not DEBUG
+        else "django.contrib.staticfiles.storage.StaticFilesStorage"
+    },
+}
+WHITENOISE_USE_FINDERS = DEBUG
+MEDIA_ROOT = VAR_DIR / "media"
+
+# The address printed on tickets: what the QR code opens.
+PUBLIC_ADDRESS = env.text("PUBLIC_ADDRESS", "http://127.0.0.1:8000").rstrip("/")
+SHOP_NAME = env.text("SHOP_NAME", "The shop")
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [SELF],
+        "img-src": [SELF, "data:", "blob:"],
+        "object-src": [NONE],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+        "form-action": [SELF],
+    }
+}
+X_FRAME_OPTIONS = "DENY"
+SECURE_REFERRER_POLICY = "same-origin"
+SECURE_SSL_REDIRECT = HTTPS
+SESSION_COOKIE_SECURE = HTTPS
+CSRF_COOKIE_SECURE = HTTPS
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
+SECURE_HSTS_PRELOAD = HTTPS
+if env.switch("BEHIND_PROXY", default=False):
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")

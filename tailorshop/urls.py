@@ -1,0 +1,14 @@
+"""Every address of the shop; the table of who may open which is in `roles`."""
+
+from django.contrib.auth import views as auth
+from django.urls import include, path
+
+from tailorshop.health import health
+
+urlpatterns = [
+    path("sign-in/", auth.LoginView.as_view(template_name="sign_in.html"), name="sign-in"),
+    path("sign-out/", auth.LogoutView.as_view(), name="sign-out"),
+    path("health/", health, name="health"),
+    path("", include("fittings.urls")),
+    path("patterns/", include("patterns.urls")),
+]
