@@ -1,0 +1,47 @@
+"""What templates need: the shop's name, the menu of whoever is signed in, lengths in their unit."""
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+from django import template
+from django.conf import settings
+from django.template import Context
+from django.urls import reverse
+
+register = template.Library()
+
+# address name, words, and the beginnings of the address names that belong under it
+MENU: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
+    ("today", "Today", ("today",)),
+    ("customer-list", "Customers", ("customer", "figure-note", "measures", "carriage")),
+    ("order-list", "Orders", ("order", "fitting")),
+    ("ticket-list", "Tickets", ("ticket",)),
+    ("pattern-list", "Patterns", ("pattern",)),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MenuEntry:
+    address: str
+    words: str
+    here: bool
+
+
+@register.simple_tag
+def shop_name() -> str:
+    return str(settings.SHOP_NAME)
+
+
+@register.simple_tag(takes_context=True)
+def menu(context: Context) -> list[MenuEntry]:
+    """The entries that whoever is signed in may open."""
+    may: Any = context.get("may")
+    if may is None:
+        return []
+    match = getattr(context.get("request"), "resolver_match", None)
+    here = (match.url_name or "") if match else ""
+    return [
+        MenuEntry(address=reverse(name), words=words, here=here.startswith(beginnings))
+        for name, words, beginnings in MENU
+        if may[name]
+    ]

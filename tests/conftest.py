@@ -1,0 +1,43 @@
+"""What every test of the site stands on: plain static files, a fast hasher, people signed in."""
+
+from typing import Any
+
+import pytest
+from django.test import Client
+
+from tailorshop.models import Role, User
+from tests.factories import UserFactory
+
+Signed = tuple[Client, User]
+
+
+@pytest.fixture(autouse=True)
+def _plain_settings(settings: Any) -> None:
+    settings.STORAGES = {
+        "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
+        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    }
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    settings.WHITENOISE_AUTOREFRESH = True
+
+
+def _signed(role: Role) -> Signed:
+    user = UserFactory(role=role)
+    client = Client()
+    client.force_login(user)
+    return client, user
+
+
+@pytest.fixture
+def fitter(db: None) -> Signed:
+    return _signed(Role.FITTER)
+
+
+@pytest.fixture
+def workroom(db: None) -> Signed:
+    return _signed(Role.WORKROOM)
+
+
+@pytest.fixture
+def owner(db: None) -> Signed:
+    return _signed(Role.OWNER)
