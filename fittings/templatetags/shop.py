@@ -8,6 +8,8 @@ from django.conf import settings
 from django.template import Context
 from django.urls import reverse
 
+from fittings.units import format_both, format_length
+
 register = template.Library()
 
 # address name, words, and the beginnings of the address names that belong under it
@@ -45,3 +47,17 @@ def menu(context: Context) -> list[MenuEntry]:
         for name, words, beginnings in MENU
         if may[name]
     ]
+
+
+@register.filter
+def length(value: Any, unit: str | None = None) -> str | int:
+    """`{{ mm|length:user.units }}`; without a unit it counts, as Django's own filter does."""
+    if unit is None:
+        return len(value)
+    return "–" if value is None or value == "" else format_length(value, unit)
+
+
+@register.filter
+def length_both(value: Any, unit: str) -> str:
+    """`{{ mm|length_both:user.units }}`: metric and inches, for paper."""
+    return "–" if value is None or value == "" else format_both(value, unit)
