@@ -1,0 +1,307 @@
+"""Moving the seams round the tube: with the elbow turned by it, or the seam alone.
+
+hindarm > 0: up and out, into the upper back quarter; forearm > 0: down and in, into the lower
+front quarter. The same widths leave one piece and join the other. Sleeve geometry, section 3.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from patterns.geometry.armhole import Quarter
+from patterns.geometry.section import (
+    Section,
+    iron_for_seam_only,
+    shifts_for_turn,
+    width_changes,
+)
+from patterns.geometry.sleeve import LEVELS, Levels
+from patterns.geometry.visibility import shows_from_side
+from patterns.rules import words
+from patterns.rules.case import Case, InlayPlace
+from patterns.rules.cloth import needs
+from patterns.rules.correction import (
+    Correction,
+    Grounds,
+    InlayNeed,
+    IronWork,
+    Meaning,
+    Move,
+    Operation,
+)
+
+TURN_LAW: Final = (
+    "e = (a + b) / 2 on a round sleeve, the least-squares plane on any other; both pieces "
+    "re-drafted with equal sewn edges (sleeve geometry, section 3)"
+)
+SEAM_LAW: Final = (
+    "a strip of width x folded over the curved line leaves edges that differ by 2 x tau; ironed "
+    "away, the elbow does not turn (sleeve geometry, section 3)"
+)
+
+
+def turn_elbow(case: Case, turn_deg: float, grounds: Grounds) -> Correction:
+    """Re-draft both pieces so that the elbow points `turn_deg` further out (positive).
+
+    Refuses (GeometryRefused) a turn that would carry a seam past its quarter of the sleeve.
+    """
+    hindarm, forearm = _shifts(case, turn_deg)
+    shift, way = hindarm.elbow, "out" if turn_deg > 0 else "in"
+    correction = _seam_shift(case, hindarm, forearm, grounds, Meaning.ELBOW_TURN)
+    return replace(
+        correction,
+        shift_mm=shift,
+        angle_deg=turn_deg,
+        title=f"Turn the elbow {words.deg(turn_deg)} further {way}: hindarm seam "
+        f"{words.mm(hindarm.elbow)} {_hindarm_way(shift)}, forearm seam "
+        f"{words.mm(forearm.elbow)} {_forearm_way(shift)}, at the elbow",
+        law=TURN_LAW,
+        predicted=f"The sleeve's elbow points {words.deg(turn_deg)} further {way}. "
+        + _hindarm_will_show(case, hindarm.elbow),
+        do=(
+            "Re-draft both pieces so that the sewn edges are equal and the turning lies on the "
+            "new seams.",
+        ),
+        do_not=(
+            "Do not only cut a strip off one piece and sew it to the other: that moves the "
+            "seam and leaves the elbow.",
+        ),
+    )
+
+
+def _shifts(case: Case, turn_deg: float) -> tuple[Levels, Levels]:
+    sleeve = case.sleeve
+    moves = {
+        level: shifts_for_turn(
+            Section(girth_mm=sleeve.girth_mm.at(level), ratio=sleeve.section_ratio),
+            turn_deg,
+            hindarm_out_mm=getattr(sleeve.hindarm_shift_mm, level),
+            forearm_in_mm=getattr(sleeve.forearm_shift_mm, level),
+            ironed_hindarm=sleeve.ironed_share.hindarm,
+            ironed_forearm=sleeve.ironed_share.forearm,
+        )
+        for level in LEVELS
+    }
+    hindarm = Levels(**{level: move[0] for level, move in moves.items()})
+    forearm = Levels(**{level: move[1] for level, move in moves.items()})
+    return hindarm, forearm
+
+
+def move_hindarm_only(case: Case, shift_mm: float, grounds: Grounds) -> Correction:
+    """Move the hindarm seam alone by `shift_mm` at the elbow; positive: up and out."""
+    girths = case.sleeve.girth_mm
+    hindarm = Levels(**{level: shift_mm * girths.at(level) / girths.elbow for level in LEVELS})
+    correction = _seam_shift(case, hindarm, Levels(), grounds, Meaning.SEAM_ONLY)
+    return replace(
+        correction,
+        shift_mm=shift_mm,
+        title=f"Move the hindarm seam alone {words.mm(shift_mm)} {_hindarm_way(shift_mm)} at the "
+        "elbow, elbow unturned",
+        law=SEAM_LAW,
+        predicted=_hindarm_will_show(case, shift_mm) + " The elbow stays where it points.",
+        do=_iron_words(correction),
+        do_not=("Do not re-draft the turning onto the new seam: that would turn the elbow.",),
+    )
+
+
+def move_forearm_only(case: Case, shift_mm: float, grounds: Grounds) -> Correction:
+    """Move the forearm seam alone, alike at all levels; positive: down and in."""
+    forearm = Levels.alike(shift_mm)
+    correction = _seam_shift(case, Levels(), forearm, grounds, Meaning.SEAM_ONLY)
+    return replace(
+        correction,
+        shift_mm=shift_mm,
+        title=f"Move the forearm seam alone {words.mm(shift_mm)} {_forearm_way(shift_mm)}: the "
+        f"top sleeve {'wider' if shift_mm > 0 else 'narrower'} at the forearm, elbow unturned",
+        law=SEAM_LAW,
+        predicted="The forearm seam lies further "
+        f"{'under' if shift_mm > 0 else 'forward on'} the sleeve; the elbow stays where it points.",
+        do=_iron_words(correction),
+        do_not=("Do not re-draft the turning onto the new seam: that would turn the elbow.",),
+    )
+
+
+def _seam_shift(
+    case: Case, hindarm: Levels, forearm: Levels, grounds: Grounds, meaning: Meaning
+) -> Correction:
+    """What both meanings share: moves, widths, iron, inlay, and how far the quarters allow."""
+    widths = {
+        level: width_changes(getattr(hindarm, level), getattr(forearm, level)) for level in LEVELS
+    }
+    iron = _iron(case, hindarm.elbow, forearm.elbow) if meaning is Meaning.SEAM_ONLY else ()
+    share, limits = _quarter_share(case, hindarm.head, forearm.head)
+    return Correction(
+        operation=Operation.SEAM_SHIFT,
+        side=case.side,
+        shift_mm=hindarm.elbow,
+        grounds=grounds,
+        title="",
+        law="",
+        meaning=meaning,
+        hindarm_mm=hindarm,
+        forearm_mm=forearm,
+        moves=_moves(hindarm, forearm),
+        iron=iron,
+        inlays=_inlays(case, hindarm, forearm),
+        share=share,
+        limits=limits,
+        moves_too=_on_armhole(hindarm.head, forearm.head),
+        particulars={
+            "top_width_change_mm": {level: top for level, (top, _) in widths.items()},
+            "under_width_change_mm": {level: under for level, (_, under) in widths.items()},
+            "iron_mm": {
+                "hindarm": sum(i.amount_mm for i in iron if i.seam == "hindarm"),
+                "forearm": sum(i.amount_mm for i in iron if i.seam == "forearm"),
+            },
+        },
+    )
+
+
+def _hindarm_way(shift_mm: float) -> str:
+    return "up and out" if shift_mm > 0 else "down and in"
+
+
+def _forearm_way(shift_mm: float) -> str:
+    return "down and in" if shift_mm > 0 else "up and out"
+
+
+def _moves(hindarm: Levels, forearm: Levels) -> tuple[Move, ...]:
+    """Each seam is two edges: what one piece gives, the other takes."""
+    moves: list[Move] = []
+    for seam, shifts, way in (
+        ("hindarm", hindarm, _hindarm_way(hindarm.largest())),
+        ("forearm", forearm, _forearm_way(forearm.largest())),
+    ):
+        if abs(shifts.largest()) < 1e-9:
+            continue
+        top_gains = (shifts.largest() > 0) == (seam == "forearm")
+        for piece, gains in (("top sleeve", top_gains), ("under sleeve", not top_gains)):
+            moves.append(
+                Move(
+                    piece=piece,
+                    edge=f"{seam} edge",
+                    direction=f"{'let out' if gains else 'take in'}: the seam moves {way}",
+                    mm=_sizes(shifts),
+                    acts="this edge only; the other piece has its own line",
+                    measured_from="old seam line",
+                )
+            )
+    return tuple(moves)
+
+
+def _sizes(shifts: Levels) -> Levels:
+    return Levels(head=abs(shifts.head), elbow=abs(shifts.elbow), cuff=abs(shifts.cuff))
+
+
+def _inlays(case: Case, hindarm: Levels, forearm: Levels) -> tuple[InlayNeed, ...]:
+    h, f = hindarm.largest(), forearm.largest()
+    return needs(
+        case,
+        {
+            InlayPlace.UNDER_SLEEVE_HINDARM: max(0.0, h),
+            InlayPlace.TOP_SLEEVE_HINDARM: max(0.0, -h),
+            InlayPlace.TOP_SLEEVE_FOREARM: max(0.0, f),
+            InlayPlace.UNDER_SLEEVE_FOREARM: max(0.0, -f),
+        },
+    )
+
+
+def _iron(case: Case, hindarm_mm: float, forearm_mm: float) -> tuple[IronWork, ...]:
+    """The edges of a seam moved alone differ by 2 x tau: the iron takes it up at the elbow.
+
+    Seam moved out past the fold: the top sleeve's edge is the short one, the under sleeve's the
+    long one. Moved the other way, the other way round.
+    """
+    turning = case.sleeve.turning_deg
+    work: list[IronWork] = []
+    if abs(forearm_mm) > 1e-9:
+        piece, how = ("top sleeve", "stretch") if forearm_mm > 0 else ("under sleeve", "stretch")
+        amount = abs(iron_for_seam_only(forearm_mm, turning))
+        work.append(
+            IronWork(
+                seam="forearm", place=f"{piece}, forearm at the elbow", how=how, amount_mm=amount
+            )
+        )
+    if abs(hindarm_mm) > 1e-9:
+        piece = "under sleeve" if hindarm_mm > 0 else "top sleeve"
+        amount = abs(iron_for_seam_only(hindarm_mm, turning))
+        work.append(
+            IronWork(
+                seam="hindarm",
+                place=f"{piece}, hindarm at the elbow",
+                how="shrink or ease",
+                amount_mm=amount,
+            )
+        )
+    return tuple(work)
+
+
+def _iron_words(correction: Correction) -> tuple[str, ...]:
+    return tuple(
+        f"{work.how.capitalize()} the {work.place} by {words.mm(work.amount_mm)}, through the "
+        "whole strip."
+        for work in correction.iron
+    )
+
+
+def _on_armhole(hindarm_mm: float, forearm_mm: float) -> tuple[str, ...]:
+    said: list[str] = []
+    if abs(hindarm_mm) > 1e-9:
+        said.append(
+            f"At the armhole the hindarm seam goes {words.up_down(hindarm_mm)} the back by "
+            f"{words.mm(hindarm_mm)}."
+        )
+    if abs(forearm_mm) > 1e-9:
+        said.append(
+            f"At the armhole the forearm seam goes {words.up_down(-forearm_mm)} the front by "
+            f"{words.mm(forearm_mm)}."
+        )
+    return tuple(said)
+
+
+def _hindarm_will_show(case: Case, shift_mm: float) -> str:
+    section = Section(girth_mm=case.sleeve.girth_mm.elbow, ratio=case.sleeve.section_ratio)
+    now = case.sleeve.hindarm_shift_mm.elbow
+    before, after = (shows_from_side(section, x) for x in (now, now + shift_mm))
+    return (
+        f"From the side the hindarm seam {_shown(after)} at the elbow (by the pattern it "
+        f"{_shown(before)} now)."
+    )
+
+
+def _shown(mm: float) -> str:
+    if abs(mm) < 0.05:
+        return "lies on the edge"
+    return f"shows by {words.mm(mm)}" if mm > 0 else f"is hidden by {words.mm(mm)}"
+
+
+def _quarter_share(
+    case: Case, hindarm_mm: float, forearm_mm: float
+) -> tuple[float, tuple[str, ...]]:
+    """The part of the moves that keeps both seams in their quarters, and the sentence for it."""
+
+    def stays(share: float) -> bool:
+        seat = case.armhole.seat(0.0, hindarm_mm * share, forearm_mm * share)
+        back_kept = seat.back_quarter is Quarter.UPPER_BACK or not _was_back(case)
+        front_kept = seat.front_quarter is Quarter.LOWER_FRONT or not _was_front(case)
+        return back_kept and front_kept
+
+    if stays(1.0):
+        return 1.0, ()
+    low, high = 0.0, 1.0
+    for _ in range(40):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if stays(middle) else (low, middle)
+    return low, (
+        f"Only {low:.0%} of it keeps the hindarm seam in the upper back quarter and the forearm "
+        "seam in the lower front quarter of the armhole; for more, re-draft the sleeve.",
+    )
+
+
+def _was_back(case: Case) -> bool:
+    return case.armhole.seat().back_quarter is Quarter.UPPER_BACK
+
+
+def _was_front(case: Case) -> bool:
+    return case.armhole.seat().front_quarter is Quarter.LOWER_FRONT

@@ -1,0 +1,97 @@
+"""From the readings of one sleeve to what the tool proposes. The tuple RULES is all of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Final
+
+from patterns.geometry.pitch import angle_from_back_balance, shift_from_angle
+from patterns.rules import words
+from patterns.rules.amend import BUILDERS
+from patterns.rules.case import Case
+from patterns.rules.cloth import stage_limits, within_inlay
+from patterns.rules.correction import (
+    Answer,
+    Correction,
+    LeftAlone,
+    Operation,
+    Proposal,
+    Question,
+)
+from patterns.rules.pitch import pitch
+from patterns.rules.remedies import length, remedies, undecided
+from patterns.rules.seams import elbow_direction, seams_seen
+
+Rule = Callable[[Case], tuple[Answer, ...]]
+
+# In the order of a fitting: pitch first, then seams and width, length last.
+RULES: Final[tuple[Rule, ...]] = (
+    pitch,
+    elbow_direction,
+    seams_seen,
+    remedies,
+    length,
+    undecided,
+)
+
+
+def propose(case: Case) -> Proposal:
+    """All corrections, questions and what is left alone for one sleeve."""
+    answers = [answer for rule in RULES for answer in rule(case)]
+    corrections = tuple(finished(case, a) for a in answers if isinstance(a, Correction))
+    said = dict.fromkeys(w for c in corrections for w in c.warnings)
+    return Proposal(
+        side=case.side,
+        corrections=corrections,
+        questions=tuple(a for a in answers if isinstance(a, Question)),
+        left_alone=tuple(a for a in answers if isinstance(a, LeftAlone)),
+        warnings=(*_body_warnings(case), *said),
+    )
+
+
+def finished(case: Case, correction: Correction) -> Correction:
+    """The correction with what inlay, stage and an unsettled body say against it."""
+    limited = within_inlay(case, correction)
+    limited = replace(limited, limits=limited.limits + stage_limits(case, limited))
+    return limited.made_provisional() if case.body.still_open else limited
+
+
+def amended(case: Case, correction: Correction, amount_mm: float) -> Correction:
+    """The same correction with another amount (mm, signed as it was), all else worked out anew.
+
+    Refuses (GeometryRefused) an amount that the sleeve cannot take.
+    """
+    grounds = replace(
+        correction.grounds,
+        because=f"{correction.grounds.because} Amended by the fitter from "
+        f"{words.mm(correction.shift_mm)} to {words.mm(amount_mm)}.",
+    )
+    build = BUILDERS[correction.operation]
+    return finished(case, build(case, replace(correction, grounds=grounds), amount_mm))
+
+
+def as_far_as_it_goes(case: Case, correction: Correction) -> Correction:
+    """The correction by the amount that inlays and quarters allow."""
+    if correction.share >= 1.0:
+        return correction
+    return amended(case, correction, correction.reachable_mm)
+
+
+def _body_warnings(case: Case) -> tuple[str, ...]:
+    still_open = case.body.still_open
+    if not still_open:
+        return ()
+    fake = shift_from_angle(
+        angle_from_back_balance(10.0, case.armhole.pitch_width_mm), case.armhole.girth_mm
+    )
+    return (
+        f"{words.listed(list(still_open)).capitalize()} not settled yet: every sleeve correction "
+        "is provisional. Settle what comes before the sleeve first; a back balance 10 mm short "
+        f"looks like {words.mm(fake)} of wrong pitch.",
+    )
+
+
+def has_amount(operation: Operation) -> bool:
+    """Whether the fitter can amend the amount of this operation."""
+    return operation in BUILDERS
