@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Final
 
 from patterns.rules.case import Case, InlayPlace, Stage
-from patterns.rules.correction import Correction, InlayNeed
-from patterns.rules.words import listed, mm
+from patterns.rules.correction import Correction, InlayNeed, Operation
+from patterns.rules.words import mm
+
+STILL_AT_FINISH: Final = frozenset({Operation.LENGTH, Operation.PITCH, Operation.WIDTH})
 
 
 def needs(case: Case, wanted_mm: Mapping[InlayPlace, float]) -> tuple[InlayNeed, ...]:
@@ -27,6 +30,8 @@ def within_inlay(case: Case, correction: Correction) -> Correction:
     """
     if case.stage is Stage.MEASURED:
         return correction
+    wanted = {need.place: need.needed_mm for need in correction.inlays}
+    correction = replace(correction, inlays=needs(case, wanted))
     limits = [_unknown(need) for need in correction.inlays if need.left_mm is None]
     share = correction.share
     for need in correction.inlays:
@@ -55,15 +60,21 @@ def _unknown(need: InlayNeed) -> str:
 
 def stage_limits(case: Case, correction: Correction) -> tuple[str, ...]:
     """What the stage says against a correction, in sentences (trade practice, no source)."""
-    changes_late = {"length", "pitch", "width"}
-    if case.stage is Stage.DELIVERED and correction.operation.value != "length":
+    operation = correction.operation
+    if case.stage is Stage.DELIVERED and operation is not Operation.LENGTH:
+        return ("The garment is delivered: anything but length means taking the sleeve out.",)
+    if case.stage is Stage.FINISH and operation not in STILL_AT_FINISH:
         return (
-            "The garment is delivered: the sleeve's length is the usual alteration, "
-            "this one means taking the sleeve out.",
-        )
-    if case.stage is Stage.FINISH and correction.operation.value not in changes_late:
-        return (
-            f"At the finish fitting only length and a small pitch are usual: "
-            f"{listed(['a ' + correction.operation.value.replace('_', ' ')])} reopens the sleeve.",
+            "At the finish fitting only length, width and a small pitch are usual; this one takes "
+            "the sleeve out again.",
         )
     return ()
+
+
+def spend(case: Case, correction: Correction) -> Case:
+    """The case with the inlay that this correction uses taken from what is left."""
+    left = dict(case.inlays_mm)
+    for need in correction.inlays:
+        if need.place in left:
+            left[need.place] = max(0.0, left[need.place] - need.needed_mm * correction.share)
+    return replace(case, inlays_mm=left)

@@ -151,8 +151,8 @@ def _seam_shift(
             "top_width_change_mm": {level: top for level, (top, _) in widths.items()},
             "under_width_change_mm": {level: under for level, (_, under) in widths.items()},
             "iron_mm": {
-                "hindarm": sum(i.amount_mm for i in iron if i.seam == "hindarm"),
-                "forearm": sum(i.amount_mm for i in iron if i.seam == "forearm"),
+                "hindarm": _ironed(iron, "hindarm"),
+                "forearm": _ironed(iron, "forearm"),
             },
         },
     )
@@ -235,6 +235,10 @@ def _iron(case: Case, hindarm_mm: float, forearm_mm: float) -> tuple[IronWork, .
             )
         )
     return tuple(work)
+
+
+def _ironed(iron: tuple[IronWork, ...], seam: str) -> float:
+    return sum((work.amount_mm for work in iron if work.seam == seam), 0.0)
 
 
 def _iron_words(correction: Correction) -> tuple[str, ...]:

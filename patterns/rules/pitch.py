@@ -261,6 +261,11 @@ def _answer(
             shift_mm=best.value,
             sigma_mm=best.sigma,
         )
+    turned = words.deg(law.angle_from_shift(best.value, case.armhole.girth_mm))
+    because += (
+        f" Together {turned}, {words.mm(best.value)} along the armhole, give or take "
+        f"{words.mm(best.sigma)}."
+    )
     grounds = Grounds(rule=RULE, sigma_mm=best.sigma, sources=sources, because=because)
     return turn(case, best.value, grounds)
 

@@ -10,7 +10,7 @@ from patterns.geometry.pitch import angle_from_back_balance, shift_from_angle
 from patterns.rules import words
 from patterns.rules.amend import BUILDERS
 from patterns.rules.case import Case
-from patterns.rules.cloth import stage_limits, within_inlay
+from patterns.rules.cloth import spend, stage_limits, within_inlay
 from patterns.rules.correction import (
     Answer,
     Correction,
@@ -39,7 +39,7 @@ RULES: Final[tuple[Rule, ...]] = (
 def propose(case: Case) -> Proposal:
     """All corrections, questions and what is left alone for one sleeve."""
     answers = [answer for rule in RULES for answer in rule(case)]
-    corrections = tuple(finished(case, a) for a in answers if isinstance(a, Correction))
+    corrections = _within_cloth(case, [a for a in answers if isinstance(a, Correction)])
     said = dict.fromkeys(w for c in corrections for w in c.warnings)
     return Proposal(
         side=case.side,
@@ -48,6 +48,15 @@ def propose(case: Case) -> Proposal:
         left_alone=tuple(a for a in answers if isinstance(a, LeftAlone)),
         warnings=(*_body_warnings(case), *said),
     )
+
+
+def _within_cloth(case: Case, wanted: list[Correction]) -> tuple[Correction, ...]:
+    """Each correction in turn takes its inlay; what comes later finds what is left of it."""
+    reached: list[Correction] = []
+    for correction in wanted:
+        reached.append(finished(case, correction))
+        case = spend(case, reached[-1])
+    return tuple(reached)
 
 
 def finished(case: Case, correction: Correction) -> Correction:

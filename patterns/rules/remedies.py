@@ -75,7 +75,7 @@ def _remedy(case: Case, rule: str, asked: list[FindingSeen]) -> Answer:
     sigma = habit if seen.amount_mm is not None else max(habit, (most - least) / sqrt(12.0))
     return build(
         case,
-        sign * amount,
+        float(sign * amount),
         Grounds(rule=rule, sigma_mm=sigma, sources=sources, because=because),
     )
 

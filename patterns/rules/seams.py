@@ -16,6 +16,7 @@ from patterns.geometry.visibility import hindarm_for_show, shows_from_side
 from patterns.rules import words
 from patterns.rules.case import Case, ElbowDirection, FindingSeen, HindarmShows
 from patterns.rules.catalogue import FINDINGS
+from patterns.rules.cloth import within_inlay
 from patterns.rules.correction import Answer, Correction, Grounds, LeftAlone, Question
 from patterns.rules.moving import move_forearm_only, move_hindarm_only, turn_elbow
 
@@ -23,8 +24,6 @@ ELBOW_RULE: Final = "elbow-direction"
 HINDARM_RULE: Final = "hindarm-shows"
 FOREARM_RULE: Final = "forearm-shows"
 FARTHEST_TURN_DEG: Final = 45.0
-# The section of a sleeve on an arm is not known: what shows is worth little (section 4).
-SHOWS_WEIGHT: Final = 2.0
 
 
 def elbow_section(case: Case) -> Section:
@@ -133,7 +132,7 @@ def seams_seen(case: Case) -> tuple[Answer, ...]:
 def _moved_with_elbow(case: Case) -> float:
     """How far an elbow turn proposed on the same readings moves the hindarm already, mm."""
     turned = (a for a in elbow_direction(case) if isinstance(a, Correction))
-    return sum(correction.reachable_mm for correction in turned)
+    return sum(within_inlay(case, correction).reachable_mm for correction in turned)
 
 
 def _answer_shows(case: Case, shows: HindarmShows) -> Answer:
@@ -146,17 +145,17 @@ def _answer_shows(case: Case, shows: HindarmShows) -> Answer:
     shift = hindarm_for_show(section, shows.want_mm) - now
     missing = shows.want_mm - shows_from_side(section, now)
     limit = max(shows.sigma_mm, case.tolerances.geometric_mm)
-    sigma = SHOWS_WEIGHT * _shift_noise(section, shows)
+    sigma = _shift_noise(section, shows)
     because = (
         f"From the side the hindarm seam {_shown(shows.by_mm)}; wanted: it {_shown(shows.want_mm)}."
         " This reading carries little weight: it holds for the section on the pattern, and the "
         "same shift shows more on a deeper or flattened sleeve."
     )
-    if abs(missing) <= limit:
+    if abs(missing) <= limit or abs(shift) <= sigma:
         return LeftAlone(
             rule=HINDARM_RULE,
             text=f"Hindarm seam left alone: {words.mm(missing)} is within the noise of the "
-            f"reading, {words.mm(limit)}. {because}",
+            f"reading ({words.mm(limit)} seen, {words.mm(sigma)} of seam). {because}",
             sources=(shows.id,),
             shift_mm=shift,
             sigma_mm=sigma,

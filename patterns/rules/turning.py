@@ -79,7 +79,8 @@ def _turned(case: Case, shift_mm: float, grounds: Grounds) -> Correction:
         title=f"Turn the sleeve in the armhole: cuff {ways['cuff']}, {words.mm(shift_mm)} "
         f"({words.deg(angle)})",
         moves=moves,
-        law=f"{LAW}; G = {words.mm(case.armhole.girth_mm)} (sleeve geometry, section 2)",
+        law=f"{LAW}; G = {words.mm(case.armhole.girth_mm)} (sleeve geometry, section 2). On an "
+        f"armhole of this shape the least strained turn was {words.mm(shift_mm * share)}.",
         moves_too=(
             "Both seams move along the armhole with it: look where the hindarm shows.",
             "The ease of the head moves with the notches.",
