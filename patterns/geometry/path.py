@@ -1,0 +1,165 @@
+"""A drawn line: cubic Bezier spans joined end to end, measured by arc length."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Self
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from patterns.geometry.arclength import ArcLength, FloatArray
+
+_SHORTEST = 1e-10  # of a span: shorter pieces are rounding, not line
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Path:
+    """A line of n cubic Bezier spans; `spans_mm` is (n, 4, 2), each span beginning where one ends.
+
+    A place on it is a parameter from 0 to n (whole numbers are the joints) or a distance in mm
+    from its start.
+    """
+
+    name: str
+    spans_mm: FloatArray
+
+    @property
+    def start_mm(self) -> FloatArray:
+        return np.asarray(self.spans_mm[0, 0])
+
+    @property
+    def end_mm(self) -> FloatArray:
+        return np.asarray(self.spans_mm[-1, 3])
+
+    @property
+    def length_mm(self) -> float:
+        return self._arc().total
+
+    def point(self, place: ArrayLike) -> FloatArray:
+        """Points (..., 2) in mm at parameter places of any shape."""
+        p, t = self._spans(place)
+        q = 1.0 - t
+        cubic = q**3 * p[..., 0, :] + 3 * q * q * t * p[..., 1, :]
+        return np.asarray(cubic + 3 * q * t * t * p[..., 2, :] + t**3 * p[..., 3, :])
+
+    def tangent(self, place: ArrayLike) -> FloatArray:
+        """Unit tangents (..., 2) at parameter places, in the sense the line runs."""
+        way = self._derivative(place)
+        return np.asarray(way / np.hypot(way[..., 0], way[..., 1])[..., None])
+
+    def distance_mm(self, place: float) -> float:
+        """Arc length from the start to a parameter place."""
+        return float(self._arc().length_at(place))
+
+    def place_at(self, distance_mm: float) -> float:
+        """Parameter place at a distance from the start (held to the line's two ends)."""
+        return float(self._arc().parameter_at(distance_mm))
+
+    def place_where_x(self, x_mm: float) -> float:
+        """Parameter place where a line running steadily to greater x reaches `x_mm`."""
+        low, high = 0.0, float(len(self.spans_mm))
+        for _ in range(60):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.point(middle)[0] < x_mm else (low, middle)
+        return (low + high) / 2
+
+    def part(self, first: float, last: float, name: str | None = None) -> Self:
+        """The stretch between two parameter places, first < last, as a line of its own."""
+        spans = []
+        for index, p in enumerate(self.spans_mm):
+            low, high = max(first - index, 0.0), min(last - index, 1.0)
+            if high - low > _SHORTEST:
+                spans.append([_blossom(p, *(high,) * k, *(low,) * (3 - k)) for k in range(4)])
+        return type(self)(name=name or self.name, spans_mm=np.array(spans))
+
+    def then(self, other: Self) -> Self:
+        """This line followed by another that begins where this one ends; keeps this name."""
+        return type(self)(name=self.name, spans_mm=np.concatenate([self.spans_mm, other.spans_mm]))
+
+    def backwards(self) -> Self:
+        """The same line drawn from its end to its start."""
+        return type(self)(name=self.name, spans_mm=self.spans_mm[::-1, ::-1].copy())
+
+    def mapped(self, matrix: ArrayLike, shift_mm: ArrayLike) -> Self:
+        """The line under an affine map: every control point p becomes matrix @ p + shift."""
+        moved = self.spans_mm @ np.asarray(matrix, dtype=float).T + np.asarray(shift_mm)
+        return type(self)(name=self.name, spans_mm=moved)
+
+    def polyline(self, per_span: int = 16) -> FloatArray:
+        """Points (n * per_span + 1, 2) on the line, both ends included."""
+        count = len(self.spans_mm)
+        return self.point(np.linspace(0, count, count * per_span + 1))
+
+    def _spans(self, place: ArrayLike) -> tuple[FloatArray, FloatArray]:
+        at = np.asarray(place, dtype=float)
+        index = np.clip(at.astype(int), 0, len(self.spans_mm) - 1)
+        return self.spans_mm[index], (at - index)[..., None]
+
+    def _derivative(self, place: ArrayLike) -> FloatArray:
+        p, t = self._spans(place)
+        d, q = np.diff(p, axis=-2), 1.0 - t
+        return np.asarray(
+            3 * (q * q * d[..., 0, :] + 2 * q * t * d[..., 1, :] + t * t * d[..., 2, :])
+        )
+
+    def _speed(self, place: FloatArray) -> FloatArray:
+        way = self._derivative(place)
+        return np.asarray(np.hypot(way[..., 0], way[..., 1]))
+
+    def _arc(self) -> ArcLength:
+        return ArcLength(np.arange(len(self.spans_mm) + 1.0), self._speed)
+
+
+def line(name: str, *points_mm: ArrayLike) -> Path:
+    """Straight lines through two or more points (2,), as cubic spans."""
+    points = np.array([np.asarray(point, dtype=float) for point in points_mm])
+    first, last = points[:-1], points[1:]
+    thirds = [first + (last - first) * share for share in (0.0, 1 / 3, 2 / 3, 1.0)]
+    return Path(name=name, spans_mm=np.stack(thirds, axis=1))
+
+
+def spline(
+    name: str,
+    points_mm: ArrayLike,
+    *,
+    knots: Sequence[float] | FloatArray | None = None,
+    start: ArrayLike | None = None,
+    end: ArrayLike | None = None,
+) -> Path:
+    """The cubic spline, twice continuously differentiable, through points (n, 2), n >= 2.
+
+    `knots`: increasing parameter at the points; chord lengths when left out. `start`, `end`:
+    derivative (2,) per unit of the parameter at the two ends; free (no curvature) when left out.
+    """
+    points = np.asarray(points_mm, dtype=float)
+    chords = np.diff(points, axis=0)
+    steps = np.hypot(chords[:, 0], chords[:, 1]) if knots is None else np.diff(knots)
+    slopes = _slopes(chords / steps[:, None], steps, start, end)
+    reach = steps[:, None] / 3
+    controls = [points[:-1], points[:-1] + reach * slopes[:-1]]
+    controls += [points[1:] - reach * slopes[1:], points[1:]]
+    return Path(name=name, spans_mm=np.stack(controls, axis=1))
+
+
+def _slopes(
+    chords: FloatArray, steps: FloatArray, start: ArrayLike | None, end: ArrayLike | None
+) -> FloatArray:
+    """Derivatives (n, 2) at the knots that make the second derivative continuous."""
+    count = len(steps) + 1
+    matrix, right = np.zeros((count, count)), np.zeros((count, 2))
+    for i in range(1, count - 1):
+        before, after = 1 / steps[i - 1], 1 / steps[i]
+        matrix[i, i - 1 : i + 2] = before, 2 * (before + after), after
+        right[i] = 3 * (chords[i - 1] * before + chords[i] * after)
+    for row, beside, given in ((0, 1, start), (-1, -2, end)):
+        if given is None:
+            matrix[row, row], matrix[row, beside], right[row] = 2.0, 1.0, 3 * chords[row]
+        else:
+            matrix[row, row], right[row] = 1.0, given
+    return np.asarray(np.linalg.solve(matrix, right))
+
+
+def _blossom(p: FloatArray, *parameters: float) -> FloatArray:
+    for t in parameters:
+        p = p[:-1] + (p[1:] - p[:-1]) * t
+    return np.asarray(p[0])

@@ -1,0 +1,95 @@
+"""One piece of a sleeve as the cutter lays it down: edges, named points, notches, grain line."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from patterns.geometry.arclength import FloatArray
+from patterns.geometry.path import Path, line
+from patterns.geometry.strip import Strip
+
+TOP: Final = "top sleeve"
+UNDER: Final = "under sleeve"
+
+_GRAIN_SHARE = 0.8  # of the way from the biceps line to the elbow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Notch:
+    """A notch: on which edge, where, and the unit direction into the cloth."""
+
+    name: str
+    edge: str
+    point_mm: FloatArray
+    inward: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Piece:
+    """One piece of the sleeve, net of seams; x forward, y down from the crown, mm.
+
+    head and cuff run from hindarm to forearm; hindarm and forearm run down from head to cuff.
+    Points are named "hindarm top" where a seam meets the head, "hindarm head" at the biceps line,
+    "hindarm elbow", "hindarm cuff", the same for the forearm, and "crown" on the top sleeve.
+    """
+
+    name: str
+    head: Path
+    hindarm: Path
+    cuff: Path
+    forearm: Path
+    points_mm: dict[str, FloatArray]
+    notches: tuple[Notch, ...]
+    grain: Path
+
+    @classmethod
+    def joined(
+        cls, name: str, head: Path, strip: Strip, head_notches: tuple[Notch, ...]
+    ) -> "Piece":
+        """The piece made of a head (hindarm to forearm) and the strip below the biceps line."""
+        ends = {"hindarm": head.start_mm, "forearm": head.end_mm}
+        points = {"crown": np.zeros(2)} if name == TOP else {}
+        seams, notches = {}, list(head_notches)
+        for seam, end in ends.items():
+            below = strip.edge(seam)
+            seams[seam] = line(seam, end, below.start_mm).then(below)
+            places = ("top", "head", "elbow", "cuff")
+            marks = (end, below.start_mm, strip.elbow(seam), below.end_mm)
+            points |= {f"{seam} {place}": mark for place, mark in zip(places, marks, strict=True)}
+        across = points["forearm elbow"] - points["hindarm elbow"]
+        for seam, way in (("hindarm", across), ("forearm", -across)):
+            at, inward = points[f"{seam} elbow"], way / np.hypot(*way)
+            notches.append(Notch(name="elbow", edge=seam, point_mm=at, inward=inward))
+        return cls(
+            name=name,
+            head=head,
+            hindarm=seams["hindarm"],
+            cuff=line("cuff", points["hindarm cuff"], points["forearm cuff"]),
+            forearm=seams["forearm"],
+            points_mm=points,
+            notches=tuple(notches),
+            grain=_grain(points),
+        )
+
+    @property
+    def edges(self) -> tuple[Path, ...]:
+        """Head, hindarm, cuff, forearm."""
+        return self.head, self.hindarm, self.cuff, self.forearm
+
+    def outline(self) -> Path:
+        """The closed outline: over the head forward, down the forearm, back along the cuff, up."""
+        closed = self.head.then(self.forearm).then(self.cuff.backwards())
+        return closed.then(self.hindarm.backwards())
+
+    def width_mm(self, level: str) -> float:
+        """Width across the piece at "head" (the biceps line), "elbow" or "cuff"."""
+        across = self.points_mm[f"forearm {level}"] - self.points_mm[f"hindarm {level}"]
+        return float(np.hypot(*across))
+
+
+def _grain(points: dict[str, FloatArray]) -> Path:
+    """Plumb from the middle of the biceps line toward the elbow."""
+    top = (points["forearm head"] + points["hindarm head"]) / 2
+    elbow = (points["forearm elbow"] + points["hindarm elbow"]) / 2
+    return line("grain", top, np.array([top[0], top[1] + _GRAIN_SHARE * (elbow - top)[1]]))
