@@ -7,7 +7,7 @@ is kept once. Nothing entered is deleted: what is taken back says when and by wh
 from __future__ import annotations
 
 import uuid
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
 from django.conf import settings
 from django.db import models
@@ -16,6 +16,9 @@ from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept
 from fittings.models.orders import Order, Stage
+
+if TYPE_CHECKING:
+    from patterns.models import PatternVersion
 
 
 class Side(models.TextChoices):
@@ -35,6 +38,15 @@ class Fitting(Kept):
         max_length=80, blank=True, help_text="Shirt, waistcoat: what is worn under the garment."
     )
     note = models.TextField(blank=True)
+    pattern_version = models.ForeignKey(
+        "patterns.PatternVersion",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        editable=False,
+        related_name="fittings",
+        help_text="What the garment was cut to when the fitting was signed.",
+    )
     signed_at = models.DateTimeField(null=True, blank=True, editable=False)
     signed_by = models.ForeignKey(
         settings.AUTH_USER_MODEL,
@@ -58,6 +70,11 @@ class Fitting(Kept):
     @property
     def is_signed(self) -> bool:
         return self.signed_at is not None
+
+    @property
+    def read_against(self) -> PatternVersion | None:
+        """The pattern version the garment on the customer is cut to."""
+        return self.pattern_version if self.is_signed else self.order.pattern_version
 
 
 class EntryKind(models.TextChoices):

@@ -1,0 +1,105 @@
+"""The fitter decides: accept, amend or refuse each proposal, then sign the fitting."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from typing import TYPE_CHECKING, Any
+
+from django.db import transaction
+
+from fittings.models import Decision, Fitting, Verdict
+from fittings.proposals import Proposed, both_sides, one_side
+from fittings.refusals import Frozen, Refused
+from patterns.geometry.refusals import GeometryRefused
+from patterns.rules.propose import amended, as_far_as_it_goes
+from patterns.rules.report import correction_report
+
+if TYPE_CHECKING:
+    from tailorshop.models import User
+
+
+def decide(
+    fitting: Fitting,
+    *,
+    side: str,
+    key: str,
+    verdict: str,
+    by: User,
+    at: dt.datetime,
+    amount_mm: float | None = None,
+    reason: str = "",
+    identity: uuid.UUID | None = None,
+) -> Decision:
+    """Keep what the fitter said to one proposal; the same identity sent again is kept once.
+
+    `amount_mm` is signed like the proposal's shift. Refuses (Refused) a proposal that no longer
+    stands, an amendment without amount or reason, a refusal without reason; (Frozen) a decision
+    that was signed.
+    """
+    if identity and (known := Decision.objects.filter(pk=identity, fitting=fitting).first()):
+        return known
+    proposed = one_side(fitting, side).find(key)
+    if proposed is None:
+        raise Refused("The readings have changed and no longer ask for this: look at them again.")
+    if fitting.is_signed and proposed.is_decided:
+        raise Frozen("This was decided and signed: add a further reading to change it.")
+    outcome = _outcome(proposed, verdict, amount_mm, reason)
+    with transaction.atomic():
+        fitting.decisions.standing().filter(side=side, key=key).update(withdrawn_at=at)
+        return Decision.objects.create(
+            id=identity or uuid.uuid4(),
+            fitting=fitting,
+            side=side,
+            key=key,
+            proposal=proposed.document,
+            outcome=outcome,
+            verdict=verdict,
+            amount_mm=None if amount_mm is None else round(amount_mm, 2),
+            reason=reason,
+            decided_by=by,
+            decided_at=at,
+        )
+
+
+def _outcome(
+    proposed: Proposed, verdict: str, amount_mm: float | None, reason: str
+) -> dict[str, Any] | None:
+    """The correction to be worked, as it will stand on the ticket; None for a refusal."""
+    if verdict == Verdict.ACCEPTED:
+        if proposed.correction.share <= 0:
+            raise Refused("Nothing of this can be reached in this cloth: refuse it, or amend it.")
+        return correction_report(as_far_as_it_goes(proposed.case, proposed.correction))
+    if not reason.strip():
+        raise Refused("Say why in a few words: the next fitter will want to know.")
+    if verdict == Verdict.REFUSED:
+        return None
+    if not amount_mm:
+        raise Refused("Give the amount that is to be worked; to do nothing, refuse the proposal.")
+    try:
+        return correction_report(amended(proposed.case, proposed.correction, amount_mm))
+    except GeometryRefused as refused:
+        raise Refused(str(refused)) from None
+
+
+def check_can_sign(fitting: Fitting) -> None:
+    """Refuse (Refused, Frozen) in the sentence that the button shows."""
+    if fitting.is_signed:
+        raise Frozen("This fitting is signed.")
+    left, right = both_sides(fitting)
+    for side in (left, right):
+        if side.undecided:
+            count = len(side.undecided)
+            what = "1 proposal is" if count == 1 else f"{count} proposals are"
+            raise Refused(
+                f"{what} undecided on the {side.side.label}: accept, amend or refuse each."
+            )
+
+
+def sign(fitting: Fitting, *, by: User, at: dt.datetime) -> None:
+    """Freeze the fitting: from now on it is only added to."""
+    with transaction.atomic():
+        check_can_sign(fitting)
+        fitting.pattern_version = fitting.order.pattern_version
+        fitting.signed_at, fitting.signed_by = at, by
+        fitting.save_over(fitting.version)

@@ -1,0 +1,226 @@
+"""A signed fitting becomes a work ticket and a new version of the pattern, in one step.
+
+The ticket's content is all that the paper says, as data; lengths in mm.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from django.db import transaction
+from django.db.models import Max
+
+from fittings.models import Decision, Fitting, Order, Side, Ticket, TicketLine
+from fittings.models.kept import numbered
+from fittings.proposals import SideProposals, both_sides
+from fittings.refusals import Refused
+from patterns.models import PatternVersion
+from patterns.rules.difference import differences
+from patterns.rules.pattern import Change, SidePattern
+
+if TYPE_CHECKING:
+    from tailorshop.models import User
+
+CONTENT_FORM = 1
+
+
+def check_can_issue(fitting: Fitting) -> None:
+    """Refuse (Refused) in the sentence that the button shows."""
+    if not fitting.is_signed:
+        raise Refused("Sign the fitting first: the ticket says what was signed.")
+    newest = fitting.tickets.newest().first()
+    if newest is not None:
+        raise Refused(f"Ticket {newest} is issued for this fitting: reissue it to change it.")
+    if not _worked(fitting):
+        raise Refused("Nothing is to be done: no correction was accepted at this fitting.")
+
+
+def issue(fitting: Fitting, *, by: User, at: dt.datetime) -> Ticket:
+    """The first paper of a fitting. Refuses (Refused) as `check_can_issue`."""
+    with transaction.atomic():
+        check_can_issue(fitting)
+        before = fitting.read_against
+        if before is None:
+            raise Refused("This order has no pattern yet: give it one before issuing a ticket.")
+        number = numbered("ticket", "T")
+        return _issue(fitting, before, number=number, revision=1, by=by, at=at)
+
+
+def reissue(ticket: Ticket, *, by: User, at: dt.datetime, reason: str) -> Ticket:
+    """The next revision of a ticket, from what stands now; the old paper is superseded.
+
+    Refuses (Refused) without a reason, or where a later revision exists already.
+    """
+    if not reason.strip():
+        raise Refused("Say why it is reissued: the workroom reads it beside the old paper.")
+    with transaction.atomic():
+        later = Ticket.objects.filter(supersedes=ticket).first()
+        if later is not None:
+            raise Refused(f"{later} supersedes this paper already: reissue that one.")
+        if ticket.pattern_before is None or not _worked(ticket.fitting):
+            raise Refused("No accepted correction stands at this fitting: there is no work.")
+        _give_back_inlay(ticket)
+        return _issue(
+            ticket.fitting,
+            ticket.pattern_before,
+            number=ticket.number,
+            revision=ticket.revision + 1,
+            by=by,
+            at=at,
+            supersedes=ticket,
+            reason=reason,
+        )
+
+
+def _issue(
+    fitting: Fitting,
+    before: PatternVersion,
+    *,
+    number: str,
+    revision: int,
+    by: User,
+    at: dt.datetime,
+    supersedes: Ticket | None = None,
+    reason: str = "",
+) -> Ticket:
+    decisions = _worked(fitting)
+    after = _next_version(before, decisions, by=by, at=at, note=f"Ticket {number}, {fitting}")
+    content = _content(fitting, before, after, decisions)
+    ticket = Ticket.objects.create(
+        number=number,
+        revision=revision,
+        order=fitting.order,
+        fitting=fitting,
+        issued_at=at,
+        issued_by=by,
+        content={**content, "issued_by": str(by), "reason": reason},
+        reason=reason,
+        supersedes=supersedes,
+        pattern_before=before,
+        pattern_after=after,
+    )
+    for position, line in enumerate(content["lines"], start=1):
+        TicketLine.objects.create(ticket=ticket, position=position, side=line["side"], content=line)
+    _take_inlay(fitting.order, content["lines"])
+    order = Order.objects.get(pk=fitting.order_id)
+    order.pattern_version = after
+    order.save_over(order.version)
+    return ticket
+
+
+def _worked(fitting: Fitting) -> list[Decision]:
+    """The standing decisions that are to be worked, in the order of proposals, left then right."""
+    standing = fitting.decisions.standing().select_related("decided_by").order_by("decided_at")
+    worked = [d for d in standing if d.outcome is not None]
+    return sorted(worked, key=lambda d: d.side != Side.LEFT)
+
+
+def _next_version(
+    before: PatternVersion, decisions: list[Decision], *, by: User, at: dt.datetime, note: str
+) -> PatternVersion:
+    """The pattern with the corrections applied; the one before stays as it is."""
+    sides, kept = {}, []
+    for side in (Side.LEFT, Side.RIGHT):
+        changes = [Change.read(d.outcome) for d in decisions if d.side == side and d.outcome]
+        pattern = SidePattern.read(before.sides[side]).with_changes(*changes)
+        sides[side.value] = pattern.written()
+        kept += [{"side": side.value, **change.written()} for change in changes]
+    last = PatternVersion.objects.filter(pattern=before.pattern_id).aggregate(n=Max("number"))
+    return PatternVersion.objects.create(
+        pattern=before.pattern,
+        number=last["n"] + 1,
+        parent=before,
+        sides=sides,
+        changes=kept,
+        note=note,
+        made_at=at,
+        made_by=by,
+    )
+
+
+def _content(
+    fitting: Fitting,
+    before: PatternVersion,
+    after: PatternVersion,
+    decisions: list[Decision],
+) -> dict[str, Any]:
+    order = fitting.order
+    sides = both_sides(fitting)
+    return {
+        "form": CONTENT_FORM,
+        "customer": {"number": order.customer.number, "name": str(order.customer)},
+        "order": {
+            "number": order.number,
+            "garment": order.get_garment_display(),
+            "cloth": order.cloth,
+            "style": order.style,
+            "promised_on": order.promised_on.isoformat() if order.promised_on else None,
+            "maker": str(order.maker) if order.maker else "",
+        },
+        "fitting": {
+            "stage": fitting.get_stage_display(),
+            "held_on": fitting.held_on.isoformat(),
+            "fitter": str(fitting.fitter),
+            "worn_under": fitting.worn_under,
+        },
+        "pattern": {
+            "number": before.pattern.number,
+            "name": before.pattern.name,
+            "before": before.number,
+            "after": after.number,
+        },
+        "sides": {
+            side.value: {
+                "before": before.sides[side],
+                "after": after.sides[side],
+                "differences": [
+                    d.words
+                    for d in differences(
+                        SidePattern.read(before.sides[side]), SidePattern.read(after.sides[side])
+                    )
+                ],
+            }
+            for side in (Side.LEFT, Side.RIGHT)
+        },
+        "lines": [_line(d) for d in decisions],
+        "questions": [text for side in sides for text in _questions(side)],
+    }
+
+
+def _line(decision: Decision) -> dict[str, Any]:
+    """One line of work: the correction as decided, with who decided and what was proposed."""
+    outcome: dict[str, Any] = decision.outcome or {}
+    return {
+        **outcome,
+        "verdict": decision.verdict,
+        "reason": decision.reason,
+        "decided_by": str(decision.decided_by),
+        "proposed_mm": decision.proposal["shift_mm"],
+    }
+
+
+def _questions(side: SideProposals) -> list[str]:
+    if side.proposal is None:
+        return []
+    return [f"{side.side.label}: {question.text}" for question in side.proposal.questions]
+
+
+def _take_inlay(order: Order, lines: list[dict[str, Any]]) -> None:
+    """What the lines will use is taken from what remains, never below nothing."""
+    _move_inlay(order, lines, sign=-1)
+
+
+def _give_back_inlay(ticket: Ticket) -> None:
+    _move_inlay(ticket.order, ticket.content["lines"], sign=+1)
+
+
+def _move_inlay(order: Order, lines: list[dict[str, Any]], *, sign: int) -> None:
+    for line in lines:
+        for need in line["inlay"]:
+            inlay = order.inlays.filter(side=line["side"], place=need["place"]).first()
+            if inlay is not None:
+                left = inlay.left_mm + sign * round(Decimal(need["needed_mm"]), 1)
+                inlay.left_mm = min(inlay.as_cut_mm, max(Decimal(0), left))
+                inlay.save(update_fields=["left_mm"])
