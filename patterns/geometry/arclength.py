@@ -50,11 +50,13 @@ class ArcLength:
         at = low + (high - low) * (wanted - self._lengths[span]) / part
         for _ in range(_STEPS):
             over = self.length_at(at) - wanted
-            if np.all(np.abs(over) <= _CLOSE * self.total):
+            apart = np.abs(over) > _CLOSE * self.total
+            if not np.any(apart):
                 break
             low, high = np.where(over > 0.0, low, at), np.where(over > 0.0, at, high)
             step = at - over / np.maximum(self._speed(at), np.finfo(np.float64).tiny)
-            at = np.where((step > low) & (step < high), step, (low + high) / 2.0)
+            step = np.where((step > low) & (step < high), step, (low + high) / 2.0)
+            at = np.where(apart, step, at)  # what is close must not be thrown off by rounding
         return np.asarray(at)
 
     @staticmethod

@@ -183,8 +183,8 @@ def _checked_points(points_mm: ArrayLike) -> FloatArray:
     if np.any(np.abs(points) > _FARTHEST_MM):
         raise BadPoints("A point lies a kilometre away; check the unit of the points.")
     size = float(np.ptp(points, axis=0).max()) if len(points) else 0.0
-    before = np.roll(points, 1, axis=0)
-    points = points[_length(points - before) > _SAME * size]
+    after = np.roll(points, -1, axis=0)
+    points = points[_length(points - after) > _SAME * size]
     if len(np.unique(points, axis=0)) < 4:
         raise BadPoints("An outline needs at least 4 different points; mark more of them.")
     spread = np.linalg.svd(points - points.mean(axis=0), compute_uv=False)

@@ -1,7 +1,5 @@
 """What the geometry will not do; every refusal is a sentence that says what to do instead."""
 
-import math
-
 
 class GeometryRefused(ValueError):
     """The measures cannot be drawn; the text says why and what to do instead."""
@@ -39,22 +37,25 @@ class BadMeasure(GeometryRefused):
     """A single measure that is missing, not a number, or out of all reason."""
 
 
+_LARGEST, _SMALLEST = 1e9, 1e-9  # beyond these the unit is wrong, not the coat
+
+
 def checked_number(value: float, what: str) -> float:
-    """Return the value, or refuse one that is not a finite number (BadMeasure)."""
-    if not math.isfinite(value):
-        raise BadMeasure(f"The {what} is not a number; measure it again.")
+    """Return the value, or refuse one that is not a number or out of all reason (BadMeasure)."""
+    if not abs(value) <= _LARGEST:
+        raise BadMeasure(f"The {what} is not a number to work with; measure it again.")
     return float(value)
 
 
 def checked_positive(value: float, what: str) -> float:
     """Return the value, or refuse one that is not above zero (BadMeasure)."""
-    if checked_number(value, what) <= 0.0:
+    if checked_number(value, what) < _SMALLEST:
         raise BadMeasure(f"The {what} must be more than 0, not {value:g}; measure it again.")
     return float(value)
 
 
 def checked_girth(girth_mm: float, what: str = "girth") -> float:
     """Return a girth in mm, or refuse one that cannot go round anything (NoGirth)."""
-    if not math.isfinite(girth_mm) or girth_mm <= 0.0:
+    if not _SMALLEST <= girth_mm <= _LARGEST:
         raise NoGirth(f"The {what} must be more than 0 mm, not {girth_mm:g}; measure it again.")
     return float(girth_mm)
