@@ -3,10 +3,14 @@
 from pathlib import Path
 
 import dj_database_url
+import django_stubs_ext
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
 from tailorshop import env
+
+# So that ModelForm[Customer] and the like can be written as the type checker wants them.
+django_stubs_ext.monkeypatch()
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = env.folder("VAR", BASE_DIR / "var")
