@@ -61,3 +61,14 @@ def length(value: Any, unit: str | None = None) -> str | int:
 def length_both(value: Any, unit: str) -> str:
     """`{{ mm|length_both:user.units }}`: metric and inches, for paper."""
     return "–" if value is None or value == "" else format_both(value, unit)
+
+
+@register.filter
+def directed(value: Any, ways: str) -> str:
+    """`{{ deg|directed:"forward of the hip,behind the hip" }}`: an angle with its way in words."""
+    if value is None:
+        return "–"
+    if not value:
+        return "straight"
+    above, below = ways.split(",")
+    return f"{float(abs(value)):g}° {above if value > 0 else below}"

@@ -1,23 +1,93 @@
-"""Orders, their facts and their inlays."""
+"""Orders: the list, all about one, and its inlays."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
 
-
-def order_list(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
-
-
-def order_new(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
-
-
-def order(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+from fittings.forms.orders import InlaysForm, OrderForm
+from fittings.models import InlayPlace, Order, OrderInlay, Stage
+from fittings.refusals import RecordChanged
+from fittings.views.reach import form_page, get_customer, get_order, page_of, unit_of
 
 
-def order_edit(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def order_list(request: HttpRequest) -> HttpResponse:
+    words, stage = request.GET.get("q", ""), request.GET.get("stage", "open")
+    orders = Order.objects.filter(customer__erased_on=None).matching(words)
+    if stage in Stage:
+        orders = orders.filter(stage=stage)
+    elif stage != "all":
+        orders = orders.open()
+    context = {
+        "page": page_of(request, orders.select_related("customer", "maker")),
+        "words": words,
+        "stage": stage,
+        "stages": [("open", "All in hand"), *Stage.choices, ("all", "All, delivered too")],
+        "today": timezone.localdate(),
+    }
+    return render(request, "order_list.html", context)
 
 
-def order_inlays(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def order_new(request: HttpRequest, pk: int) -> HttpResponse:
+    customer = get_customer(request, pk)
+    row = Order(customer=customer, ordered_on=timezone.localdate())
+    form = OrderForm(request.POST or None, instance=row)
+    return form_page(request, form, "order_form.html", said="Kept: {}.", customer=customer)
+
+
+def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    row = get_order(request, pk)
+    form = OrderForm(request.POST or None, instance=row)
+    return form_page(
+        request,
+        form,
+        "order_form.html",
+        said="Saved: {}.",
+        customer=row.customer,
+        order=get_order(request, pk),
+    )
+
+
+def order(request: HttpRequest, pk: int) -> HttpResponse:
+    row = get_order(request, pk)
+    context = {
+        "order": row,
+        "stages": Stage.choices,
+        "inlays": inlays_of(row),
+        "fittings": row.fittings.select_related("fitter"),
+        "tickets": row.tickets.newest().select_related("issued_by"),
+        "today": timezone.localdate(),
+    }
+    return render(request, "order.html", context)
+
+
+def inlays_of(row: Order) -> list[tuple[str, OrderInlay | None, OrderInlay | None]]:
+    """Place in words, wearer's left, wearer's right; only places with a record."""
+    kept = {(inlay.place, inlay.side): inlay for inlay in row.inlays.all()}
+    return [
+        (str(place.label), kept.get((place, "left")), kept.get((place, "right")))
+        for place in InlayPlace
+        if (place, "left") in kept or (place, "right") in kept
+    ]
+
+
+def order_inlays(request: HttpRequest, pk: int) -> HttpResponse:
+    row = get_order(request, pk)
+    form = InlaysForm(request.POST or None, order=row, unit=unit_of(request))
+    context = {"order": row, "form": form}
+    if request.method != "POST":
+        return render(request, "order_inlays.html", context)
+    if "usual" in request.POST:
+        context |= {"form": form.with_usual(), "filled": True}
+        return render(request, "order_inlays.html", context)
+    if not form.is_valid():
+        return render(request, "order_inlays.html", context, status=422)
+    try:
+        form.save()
+    except RecordChanged as change:
+        saved = get_order(request, pk)
+        form.look_again(saved)
+        context |= {"changed": change, "inlays": inlays_of(saved)}
+        return render(request, "order_inlays.html", context, status=409)
+    messages.success(request, f"Saved: inlays of {row}.")
+    return redirect(row)

@@ -1,0 +1,13 @@
+"""What somebody chooses for themselves."""
+
+from django import forms
+from django.contrib.auth import get_user_model
+
+
+class OwnSettingsForm(forms.ModelForm):  # type: ignore[type-arg]
+    class Meta:
+        model = get_user_model()
+        fields = ["units", "tapping_hand"]
+        widgets = {"units": forms.RadioSelect, "tapping_hand": forms.RadioSelect}
+        labels = {"units": "Lengths are shown in", "tapping_hand": "How I hold the tablet"}
+        help_texts = {"units": "A unit written behind a number is always understood."}

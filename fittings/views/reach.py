@@ -1,0 +1,82 @@
+"""How pages reach what they show: one getter per kind of record, and one way to answer a form."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Page, Paginator
+from django.db.models import QuerySet
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from fittings.forms.kept import KeptForm
+from fittings.models import Customer, MeasurementSet, Order
+from fittings.refusals import RecordChanged
+
+PER_PAGE = 50
+
+
+def get_customer(request: HttpRequest, pk: int) -> Customer:
+    """The customer of this number, unless erased."""
+    return get_object_or_404(Customer.objects.present(), pk=pk)
+
+
+def get_order(request: HttpRequest, pk: int) -> Order:
+    """An order with its customer, maker and pattern version, unless the customer is erased."""
+    orders = Order.objects.filter(customer__erased_on=None)
+    return get_object_or_404(
+        orders.select_related("customer", "maker", "pattern_version__pattern"), pk=pk
+    )
+
+
+def get_measures(request: HttpRequest, pk: int) -> MeasurementSet:
+    sets = MeasurementSet.objects.filter(customer__erased_on=None)
+    return get_object_or_404(
+        sets.select_related("customer", "taken_by").prefetch_related("measurements"), pk=pk
+    )
+
+
+def unit_of(request: HttpRequest) -> str:
+    """The unit that whoever is signed in reads and writes lengths in."""
+    return request.user.units if request.user.is_authenticated else "cm"
+
+
+def who(request: HttpRequest) -> int:
+    """The key of whoever is signed in."""
+    if request.user.pk is None:
+        raise Http404("There is no such page for you.")
+    return request.user.pk
+
+
+def asks_for_a_part(request: HttpRequest) -> bool:
+    """Whether htmx asks, for the part it will put into the page; else the whole page is wanted."""
+    return request.headers.get("HX-Request") == "true"
+
+
+def page_of(request: HttpRequest, rows: QuerySet[Any, Any]) -> Page[Any]:
+    return Paginator(rows, PER_PAGE).get_page(request.GET.get("page"))
+
+
+def form_page(
+    request: HttpRequest,
+    form: KeptForm[Any],
+    template: str,
+    *,
+    said: str,
+    then: Callable[[Any], str] = lambda row: str(row.get_absolute_url()),
+    **context: Any,
+) -> HttpResponse:
+    """Show the form, or save it: 422 when something is wrong in it, 409 with what is saved now
+    beside what was typed when somebody else saved first."""
+    context["form"] = form
+    if request.method != "POST":
+        return render(request, template, context)
+    if not form.is_valid():
+        return render(request, template, context, status=422)
+    try:
+        row = form.save_seen()
+    except RecordChanged as change:
+        context |= {"changed": change, "beside": form.compare()}
+        return render(request, template, context, status=409)
+    messages.success(request, said.format(row))
+    return redirect(then(row))
