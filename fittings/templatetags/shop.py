@@ -72,3 +72,8 @@ def directed(value: Any, ways: str) -> str:
         return "straight"
     above, below = ways.split(",")
     return f"{float(abs(value)):g}° {above if value > 0 else below}"
+
+
+@register.filter
+def degrees(value: Any) -> str:
+    return "–" if value is None else f"{float(value):g}°"

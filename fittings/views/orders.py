@@ -1,6 +1,9 @@
 """Orders: the list, all about one, and its inlays."""
 
+from typing import Final
+
 from django.contrib import messages
+from django.db.models import F
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -9,6 +12,8 @@ from fittings.forms.orders import InlaysForm, OrderForm
 from fittings.models import InlayPlace, Order, OrderInlay, Stage
 from fittings.refusals import RecordChanged
 from fittings.views.reach import form_page, get_customer, get_order, page_of, unit_of
+
+SOONEST_FIRST: Final = (F("promised_on").asc(nulls_last=True), "pk")
 
 
 def order_list(request: HttpRequest) -> HttpResponse:
@@ -19,7 +24,9 @@ def order_list(request: HttpRequest) -> HttpResponse:
     elif stage != "all":
         orders = orders.open()
     context = {
-        "page": page_of(request, orders.select_related("customer", "maker")),
+        "page": page_of(
+            request, orders.select_related("customer", "maker").order_by(*SOONEST_FIRST)
+        ),
         "words": words,
         "stage": stage,
         "stages": [("open", "All in hand"), *Stage.choices, ("all", "All, delivered too")],

@@ -1,32 +1,59 @@
 """What is due, what is on, what is open."""
 
 import datetime as dt
-from typing import Final
+from typing import Any, Final, NamedTuple
 
-from django.db.models import Q
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
 from fittings.models import Fitting, Order, Ticket
+from fittings.views.orders import SOONEST_FIRST
 
 AHEAD: Final = dt.timedelta(days=7)
-SHOWN: Final = 20
+SHOWN: Final = 10
+
+
+class Few(NamedTuple):
+    """The first rows of a list, and whether there are more."""
+
+    rows: list[Any]
+    more: bool
+
+
+def few(found: QuerySet[Any, Any]) -> Few:
+    rows = list(found[: SHOWN + 1])
+    return Few(rows[:SHOWN], len(rows) > SHOWN)
 
 
 def today(request: HttpRequest) -> HttpResponse:
     """Nobody is shown contact data here; the workroom sees its own work and the tickets."""
     day = timezone.localdate()
-    present = Order.objects.filter(customer__erased_on=None).select_related("customer", "maker")
+    context = {
+        "today": day,
+        "workroom": _in_the_workroom(request.user.pk),
+        "fitting_room": lambda: _in_the_fitting_room(day),
+    }
+    return render(request, "today.html", context)
+
+
+def _in_the_workroom(person: int | None) -> dict[str, Few]:
+    orders = Order.objects.filter(customer__erased_on=None, maker=person).open()
+    tickets = Ticket.objects.filter(order__customer__erased_on=None).newest()
+    return {
+        "in_hand": few(orders.select_related("customer").order_by(*SOONEST_FIRST)),
+        "tickets": few(tickets.select_related("order")),
+    }
+
+
+def _in_the_fitting_room(day: dt.date) -> dict[str, Few]:
+    due = Order.objects.filter(customer__erased_on=None).due_by(day + AHEAD)
     fittings = Fitting.objects.filter(order__customer__erased_on=None).select_related(
         "order__customer", "fitter"
     )
-    context = {
-        "today": day,
-        "due": present.due_by(day + AHEAD)[:SHOWN],
-        "in_hand": present.open().filter(maker=request.user.pk)[:SHOWN],
-        "held_today": fittings.filter(held_on=day)[:SHOWN],
-        "unsigned": fittings.filter(Q(signed_at=None) & ~Q(held_on=day))[:SHOWN],
-        "tickets": Ticket.objects.newest().select_related("order__customer")[:SHOWN],
+    return {
+        "due": few(due.select_related("customer", "maker")),
+        "held_today": few(fittings.filter(held_on=day)),
+        "unsigned": few(fittings.filter(signed_at=None).exclude(held_on=day)),
     }
-    return render(request, "today.html", context)

@@ -1,0 +1,142 @@
+"""Every address with every role and with nobody: who gets in, who gets a page that is not there."""
+
+import uuid
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.utils import timezone
+
+from fittings.models import Entry, TicketLine
+from tailorshop.models import Role
+from tailorshop.roles import ACCESS
+from tests.factories import (
+    FigureNoteFactory,
+    FittingFactory,
+    MeasurementSetFactory,
+    OrderFactory,
+    PatternVersionFactory,
+    TicketFactory,
+    UserFactory,
+)
+
+# Said once more, apart from the table: what the workroom may open, and what only the owner may.
+OPEN_TO_ALL = {"sign-in", "sign-out", "health"}
+WORKROOM_TOO = {
+    "today",
+    "own-settings",
+    "ticket-list",
+    "ticket",
+    "ticket-code",
+    "ticket-pdf",
+    "ticket-line",
+    "pattern-list",
+    "pattern",
+    "pattern-version",
+}
+OWNER_ONLY = {"pattern-retire"}
+REFUSAL = "There is no such page for you."
+
+
+def named(patterns: list[URLPattern | URLResolver]) -> set[str]:
+    found: set[str] = set()
+    for pattern in patterns:
+        if isinstance(pattern, URLResolver):
+            found |= named(pattern.url_patterns)
+        elif pattern.name:
+            found.add(pattern.name)
+    return found
+
+
+@pytest.fixture
+def addresses(db: None) -> dict[str, str]:
+    """An address of something that is there, for every name."""
+    version = PatternVersionFactory()
+    order = OrderFactory(pattern_version=version)
+    fitting = FittingFactory(order=order)
+    ticket = TicketFactory(fitting=fitting)
+    TicketLine.objects.create(ticket=ticket, position=1, content={})
+    entry = Entry.objects.create(
+        id=uuid.uuid4(),
+        fitting=fitting,
+        kind="note",
+        data={"text": "a note"},
+        made_at=timezone.now(),
+        made_by=fitting.fitter,
+    )
+    of_customer, of_order, of_fitting = (order.customer_id,), (order.pk,), (fitting.pk,)
+    paper = (ticket.number, ticket.revision)
+    of_version = (version.pattern_id, version.number)
+    note = FigureNoteFactory(customer=order.customer)
+    taken = MeasurementSetFactory(customer=order.customer)
+    given: dict[str, tuple[Any, ...]] = {
+        **dict.fromkeys(["customer", "customer-edit", "figure-note-new"], of_customer),
+        **dict.fromkeys(["measures-new", "carriage-edit", "order-new"], of_customer),
+        "figure-note-remove": (*of_customer, note.pk),
+        **dict.fromkeys(["measures", "measures-edit"], (taken.pk,)),
+        **dict.fromkeys(["order", "order-edit", "order-inlays"], of_order),
+        **dict.fromkeys(["fitting-new", "pattern-new"], of_order),
+        **dict.fromkeys(["fitting", "fitting-entry", "fitting-decision"], of_fitting),
+        **dict.fromkeys(["fitting-sign", "fitting-ticket"], of_fitting),
+        "fitting-entry-remove": (*of_fitting, entry.pk),
+        **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
+        "ticket-line": (*paper, 1),
+        **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
+        **dict.fromkeys(["pattern", "pattern-retire"], (version.pattern_id,)),
+    }
+    return {name: reverse(name, args=given.get(name, ())) for name in ACCESS}
+
+
+def is_refused(client: Client, address: str) -> bool:
+    answer = client.get(address)
+    return answer.status_code == 404 and answer.context["exception"] == REFUSAL
+
+
+def test_every_address_stands_in_the_table_and_the_table_names_no_other() -> None:
+    assert named(get_resolver().url_patterns) == set(ACCESS)
+
+
+def test_the_workroom_opens_tickets_and_patterns_and_nothing_of_the_customers(
+    addresses: dict[str, str], workroom: tuple[Client, Any]
+) -> None:
+    opened = {name for name, at in addresses.items() if not is_refused(workroom[0], at)}
+    assert opened == OPEN_TO_ALL | WORKROOM_TOO
+
+
+def test_a_fitter_opens_everything_but_what_is_the_owners(
+    addresses: dict[str, str], fitter: tuple[Client, Any]
+) -> None:
+    refused = {name for name, at in addresses.items() if is_refused(fitter[0], at)}
+    assert refused == OWNER_ONLY
+
+
+def test_the_owner_opens_everything(addresses: dict[str, str], owner: tuple[Client, Any]) -> None:
+    assert [name for name, at in addresses.items() if is_refused(owner[0], at)] == []
+
+
+def test_nobody_signed_in_is_sent_to_sign_in_and_back(
+    addresses: dict[str, str], client: Client
+) -> None:
+    for name, at in addresses.items():
+        answer = client.get(at)
+        if name in OPEN_TO_ALL:
+            assert answer.status_code in {200, 405}, name
+        else:
+            assert answer.status_code == 302, name
+            assert answer["Location"].startswith(reverse("sign-in") + "?next="), name
+
+
+def test_somebody_no_longer_employed_is_nobody(addresses: dict[str, str], client: Client) -> None:
+    user = UserFactory(role=Role.OWNER)
+    client.force_login(user)
+    user.is_active = False
+    user.save()
+    assert client.get(addresses["customer-list"]).status_code == 302
+
+
+def test_an_unknown_address_is_not_there_for_anybody(
+    client: Client, owner: tuple[Client, Any]
+) -> None:
+    assert client.get("/nothing-here/").status_code == 404
+    assert owner[0].get("/nothing-here/").status_code == 404
