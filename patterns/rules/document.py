@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any, Final
 
@@ -175,18 +175,21 @@ def _kept(make: Callable[[], Armhole], path: str, faults: list[str]) -> Armhole 
 
 def read_armhole(document: Document) -> Armhole:
     """Refuses GeometryRefused where no armhole can be made of it."""
-    if "points_mm" in document:
-        return Armhole.from_points(
-            document["points_mm"],
-            front_pitch_up_mm=document.get("front_pitch_up_mm", 25.0),
-            back_pitch_up_mm=document.get("back_pitch_up_mm"),
-        )
-    return Armhole.from_measures(
-        girth_mm=document["girth_mm"],
-        pitch_width_mm=document["pitch_width_mm"],
-        pitch_height_mm=document["pitch_height_mm"],
-        front_pitch_up_mm=document.get("front_pitch_up_mm", 25.0),
+    points = document.get("points_mm")
+    measures = {key: mm for key, mm in document.items() if key != "points_mm" and mm is not None}
+    return _armhole(
+        tuple((x, z) for x, z in points) if points else None, tuple(sorted(measures.items()))
     )
+
+
+@lru_cache(maxsize=256)
+def _armhole(
+    points_mm: tuple[tuple[float, float], ...] | None, measures: tuple[tuple[str, float], ...]
+) -> Armhole:
+    """The same armhole is asked for many times on one page, and solving it takes a while."""
+    if points_mm is not None:
+        return Armhole.from_points(points_mm, **dict(measures))
+    return Armhole.from_measures(**dict(measures))
 
 
 def read_sleeve(document: Document) -> Sleeve:

@@ -15,13 +15,14 @@ from patterns.rules.correction import (
     Answer,
     Correction,
     LeftAlone,
-    Operation,
     Proposal,
     Question,
 )
 from patterns.rules.pitch import pitch
 from patterns.rules.remedies import length, remedies, undecided
 from patterns.rules.seams import elbow_direction, seams_seen
+
+BALANCE_MM: Final = 10.0
 
 Rule = Callable[[Case], tuple[Answer, ...]]
 
@@ -91,16 +92,16 @@ def _body_warnings(case: Case) -> tuple[str, ...]:
     still_open = case.body.still_open
     if not still_open:
         return ()
-    fake = shift_from_angle(
-        angle_from_back_balance(10.0, case.armhole.pitch_width_mm), case.armhole.girth_mm
-    )
     return (
         f"{words.listed(list(still_open)).capitalize()} not settled yet: every sleeve correction "
-        "is provisional. Settle what comes before the sleeve first; a back balance 10 mm short "
-        f"looks like {words.mm(fake)} of wrong pitch.",
+        f"is provisional. Settle what comes before the sleeve first{_imitated(case)}.",
     )
 
 
-def has_amount(operation: Operation) -> bool:
-    """Whether the fitter can amend the amount of this operation."""
-    return operation in BUILDERS
+def _imitated(case: Case) -> str:
+    """How much pitch a short back balance imitates on this armhole, in words."""
+    width, girth = case.armhole.pitch_width_mm, case.armhole.girth_mm
+    if width <= 2 * BALANCE_MM:
+        return ""
+    pitch_mm = shift_from_angle(angle_from_back_balance(BALANCE_MM, width), girth)
+    return f"; a back balance {words.mm(BALANCE_MM)} short looks like {words.mm(pitch_mm)} of pitch"
