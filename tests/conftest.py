@@ -1,5 +1,6 @@
 """What every test of the site stands on: plain static files, a fast hasher, people signed in."""
 
+import os
 from typing import Any
 
 import pytest
@@ -7,6 +8,9 @@ from django.test import Client
 
 from tailorshop.models import Role, User
 from tests.factories import UserFactory
+
+# The browser runs an event loop in the thread that also asks the database for what to expect.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
 
 Signed = tuple[Client, User]
 
@@ -41,3 +45,12 @@ def workroom(db: None) -> Signed:
 @pytest.fixture
 def owner(db: None) -> Signed:
     return _signed(Role.OWNER)
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args() -> dict[str, Any]:
+    """The system's Chromium, as root in a container too."""
+    return {
+        "executable_path": os.environ.get("CHROMIUM", "/usr/bin/chromium"),
+        "args": ["--no-sandbox"],
+    }
