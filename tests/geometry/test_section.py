@@ -157,7 +157,7 @@ def test_round_elbow_agrees_with_scipys_plane_and_with_springs(a: float, b: floa
     x, y = Oval(1.0).plane(a, b, 20.0)
     assert math.degrees(math.atan2(y, -x)) == pytest.approx(elbow_turn(ROUND, a, b), abs=1e-6)
     springs = springs_elbow_deg(Oval(1.0), a, b, 10.0)
-    assert springs == pytest.approx(elbow_turn(ROUND, a, b), abs=0.2)
+    assert springs == pytest.approx(elbow_turn(ROUND, a, b), abs=0.01)
 
 
 @pytest.mark.parametrize("ratio", [0.8, 1.2, 1.4])
@@ -177,7 +177,7 @@ def test_oval_elbow_turns_as_a_ring_on_springs_does(ratio: float) -> None:
     section = Section(girth_mm=GIRTH, ratio=ratio)
     for out, inward in ((20.0, 20.0), (30.0, 10.0)):
         springs = springs_elbow_deg(Oval(ratio), out, inward, 5.0)
-        assert elbow_turn(section, out, inward) == pytest.approx(springs, abs=0.2)
+        assert elbow_turn(section, out, inward) == pytest.approx(springs, abs=0.01)
 
 
 def test_difference_of_normals_misleads_on_an_oval_by_up_to_seven_degrees() -> None:
