@@ -33,6 +33,7 @@ class CustomerForm(KeptForm[Customer]):
             "publish_photo_consent_on": DateInput(),
         }
         labels = {
+            "email": "E-mail",
             "record_consent_on": "Agreed to this record being kept, on",
             "fitting_photo_consent_on": "Agreed to photographs to fit by, on",
             "publish_photo_consent_on": "Agreed to photographs being published, on",

@@ -42,18 +42,22 @@ def all_about(request: HttpRequest, customer: Customer) -> dict[str, Any]:
     orders = list(customer.orders.select_related("pattern_version__pattern"))
     sets = list(customer.measurement_sets.select_related("taken_by"))
     fittings = Fitting.objects.filter(order__customer=customer).select_related("order", "fitter")
-    return figure_of(customer) | {
-        "measurement_sets": sets,
-        "told": told_of(customer, sets, unit=unit_of(request)),
-        "arms": arms_of(customer),
-        "orders": orders,
-        "versions": sorted(
-            {order.pattern_version for order in orders if order.pattern_version},
-            key=lambda version: (-version.pattern_id, -version.number),
-        ),
-        "fittings": fittings[:FITTINGS_SHOWN],
-        "today": timezone.localdate(),
-    }
+    told = told_of(customer, sets, unit=unit_of(request))
+    return (
+        figure_of(customer)
+        | told
+        | {
+            "measurement_sets": sets,
+            "arms": arms_of(customer),
+            "orders": orders,
+            "versions": sorted(
+                {order.pattern_version for order in orders if order.pattern_version},
+                key=lambda version: (-version.pattern_id, -version.number),
+            ),
+            "fittings": fittings[:FITTINGS_SHOWN],
+            "today": timezone.localdate(),
+        }
+    )
 
 
 def figure_of(customer: Customer) -> dict[str, Any]:

@@ -11,20 +11,20 @@ from django.utils.formats import date_format
 
 from fittings import plausible
 from fittings.forms.measures import MeasuresForm, readings_of
-from fittings.models import Customer, Measurement, MeasurementSet, MeasureName
+from fittings.models import Customer, Measurement, MeasurementSet
 from fittings.units import Entered, as_typed, format_length
 from fittings.views.reach import form_page, get_customer, get_measures, unit_of, who
 
 
 class Told(NamedTuple):
-    """One measure as the page shows it: readings as written, what it was, what is remarked."""
+    """One measure as the page shows it: as written, what it was, whether something is remarked."""
 
     label: str
     written: list[str]
     mean_mm: Decimal
     before_mm: Decimal | None
     change: str
-    remarks: list[plausible.Remark]
+    remarked: bool
 
 
 def measures_new(request: HttpRequest, pk: int) -> HttpResponse:
@@ -59,8 +59,8 @@ def measures(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_measures(request, pk)
     before = set_before(row)
     told = tell(row, before, population=row.customer.compare_with, unit=unit_of(request))
-    context = {"set": row, "customer": row.customer, "before": before, "told": told}
-    return render(request, "measures.html", context)
+    context = {"set": row, "customer": row.customer, "before": before}
+    return render(request, "measures.html", context | told)
 
 
 def set_before(row: MeasurementSet) -> MeasurementSet | None:
@@ -72,10 +72,12 @@ def set_before(row: MeasurementSet) -> MeasurementSet | None:
     return earlier.prefetch_related("measurements").first()
 
 
-def told_of(customer: Customer, sets: Sequence[MeasurementSet], *, unit: str) -> list[Told]:
-    """The newest of these sets, newest first, told against the one before it."""
+def told_of(
+    customer: Customer, sets: Sequence[MeasurementSet], *, unit: str
+) -> dict[str, Sequence[Told | plausible.Remark]]:
+    """The first of these sets, newest first, told against the second."""
     if not sets:
-        return []
+        return {}
     newest = MeasurementSet.objects.prefetch_related("measurements").in_bulk(
         [row.pk for row in sets[:2]]
     )
@@ -86,7 +88,8 @@ def told_of(customer: Customer, sets: Sequence[MeasurementSet], *, unit: str) ->
 
 def tell(
     row: MeasurementSet, before: MeasurementSet | None, *, population: str, unit: str
-) -> list[Told]:
+) -> dict[str, Sequence[Told | plausible.Remark]]:
+    """What a table of measures shows: `told`, measure by measure, and `remarks` on the set."""
     now, then = _values(readings_of(row)), _values(readings_of(before))
     remarks = plausible.judge(
         now,
@@ -95,28 +98,30 @@ def tell(
         previous_on=date_format(before.taken_on, "j M Y") if before else "",
         unit=unit,
     )
-    return [
-        _told(name, readings, then.get(name), remarks, unit)
+    remarked = {remark.measure for remark in remarks}
+    told = [
+        _told(readings, then.get(name), unit, remarked=name in remarked)
         for name, readings in readings_of(row).items()
     ]
+    return {"told": told, "remarks": remarks}
 
 
 def _told(
-    name: str,
     readings: Sequence[Measurement],
     then: Sequence[Decimal] | None,
-    remarks: Sequence[plausible.Remark],
     unit: str,
+    *,
+    remarked: bool,
 ) -> Told:
     mean = plausible.mean_mm([reading.value_mm for reading in readings])
     before = plausible.mean_mm(then) if then else None
     return Told(
-        label=str(MeasureName(name).label),
+        label=readings[0].get_name_display(),
         written=[_written(reading, unit) for reading in readings],
         mean_mm=mean,
         before_mm=before,
         change="" if before is None else _change(mean - before, unit),
-        remarks=[remark for remark in remarks if remark.measure == name],
+        remarked=remarked,
     )
 
 
