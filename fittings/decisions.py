@@ -67,8 +67,10 @@ def _outcome(
 ) -> dict[str, Any] | None:
     """The correction to be worked, as it will stand on the ticket; None for a refusal."""
     if verdict == Verdict.ACCEPTED:
-        if proposed.correction.share <= 0:
-            raise Refused("Nothing of this can be reached in this cloth: refuse it, or amend it.")
+        if not proposed.can_accept:
+            raise Refused(
+                "The inlay leaves less of this than is worth cutting: refuse it, or amend it."
+            )
         return correction_report(as_far_as_it_goes(proposed.case, proposed.correction))
     if not reason.strip():
         raise Refused("Say why in a few words: the next fitter will want to know.")

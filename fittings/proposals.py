@@ -12,7 +12,7 @@ from patterns.rules.case import Side as RuleSide
 from patterns.rules.correction import Correction, Proposal
 from patterns.rules.document import read_reading
 from patterns.rules.pattern import SidePattern
-from patterns.rules.propose import propose
+from patterns.rules.propose import is_worth_cutting, propose
 from patterns.rules.report import correction_report
 
 # Two amounts nearer than this are the same proposal.
@@ -36,10 +36,15 @@ class Proposed:
         if self.decision is None:
             return False
         decided = self.decision.proposal
-        return (
+        return bool(
             decided["operation"] != self.correction.operation.value
             or abs(decided["shift_mm"] - self.correction.shift_mm) > SAME_MM
         )
+
+    @property
+    def can_accept(self) -> bool:
+        """Whether enough of it can be reached in this cloth to be worth cutting."""
+        return is_worth_cutting(self.case, self.correction)
 
     @property
     def is_decided(self) -> bool:

@@ -10,6 +10,8 @@ from patterns.rules.case import Case, InlayPlace, Stage
 from patterns.rules.correction import Correction, InlayNeed, Operation
 from patterns.rules.words import mm
 
+# Cloth is not cut finer than this: a shortfall below it is none.
+NOTHING_MM: Final = 0.05
 STILL_AT_FINISH: Final = frozenset({Operation.LENGTH, Operation.PITCH, Operation.WIDTH})
 
 
@@ -35,7 +37,7 @@ def within_inlay(case: Case, correction: Correction) -> Correction:
     limits = [_unknown(need) for need in correction.inlays if need.left_mm is None]
     share = correction.share
     for need in correction.inlays:
-        if need.left_mm is not None and need.short_mm > 0:
+        if need.left_mm is not None and need.short_mm > NOTHING_MM:
             share = min(share, need.left_mm / need.needed_mm)
             limits.append(
                 f"The inlay at the {need.place.words} is {mm(need.left_mm)}, "

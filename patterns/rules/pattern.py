@@ -88,7 +88,8 @@ class SidePattern:
         return read_armhole(self.armhole_document)
 
     def written(self) -> dict[str, Any]:
-        return {"armhole": dict(self.armhole_document), "sleeve": asdict(self.sleeve)}
+        sleeve = {key: value for key, value in asdict(self.sleeve).items() if value is not None}
+        return {"armhole": dict(self.armhole_document), "sleeve": sleeve}
 
     def with_change(self, change: Change) -> Self:
         """The side after one change. Refuses GeometryRefused what the armhole cannot take."""

@@ -72,20 +72,32 @@ def amended(case: Case, correction: Correction, amount_mm: float) -> Correction:
 
     Refuses (GeometryRefused) an amount that the sleeve cannot take.
     """
-    grounds = replace(
-        correction.grounds,
-        because=f"{correction.grounds.because} Amended by the fitter from "
-        f"{words.mm(correction.shift_mm)} to {words.mm(amount_mm)}.",
-    )
+    why = f"Amended by the fitter from {words.mm(correction.shift_mm)} to {words.mm(amount_mm)}."
+    return finished(case, _built_again(case, correction, amount_mm, why))
+
+
+def _built_again(case: Case, correction: Correction, amount_mm: float, why: str) -> Correction:
+    grounds = correction.grounds
+    grounds = replace(grounds, because=f"{grounds.because} {why}")
     build = BUILDERS[correction.operation]
-    return finished(case, build(case, replace(correction, grounds=grounds), amount_mm))
+    return build(case, replace(correction, grounds=grounds), amount_mm)
 
 
 def as_far_as_it_goes(case: Case, correction: Correction) -> Correction:
     """The correction by the amount that inlays and quarters allow."""
     if correction.share >= 1.0:
         return correction
-    return amended(case, correction, correction.reachable_mm)
+    reached = correction.reachable_mm
+    why = (
+        f"Wanted {words.mm(correction.shift_mm)}; the cloth and the armhole allow "
+        f"{words.mm(reached)}, the rest stays for the next pattern."
+    )
+    return finished(case, _built_again(case, correction, reached, why))
+
+
+def is_worth_cutting(case: Case, correction: Correction) -> bool:
+    """Whether what can be reached of it is more than the making tolerance."""
+    return abs(correction.reachable_mm) > case.tolerances.geometric_mm
 
 
 def _body_warnings(case: Case) -> tuple[str, ...]:

@@ -1,0 +1,1 @@
+"""A shop of our own invention, to look at and to try: nobody and nothing in it is real."""

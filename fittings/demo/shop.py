@@ -1,0 +1,249 @@
+"""Open the invented shop: people, measures, patterns, orders and everything that was fitted."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, Any
+
+from django.contrib.auth import get_user_model
+from django.db import transaction
+from django.utils import timezone
+
+from fittings.decisions import decide, sign
+from fittings.demo import factories
+from fittings.demo.people import PEOPLE, Person
+from fittings.demo.story import OPENING, STORY, Commission, Visit
+from fittings.entries import add_entry
+from fittings.models import Customer, EntryKind, Fitting, InlayPlace, Order, Side, Ticket
+from fittings.proposals import both_sides
+from fittings.ticketing import issue
+from patterns.models import PatternVersion
+
+if TYPE_CHECKING:
+    from tailorshop.models import User
+
+STAFF = (
+    ("ines", "Ines", "Marwick", "fitter", "cm"),
+    ("tomasz", "Tomasz", "Birkel", "workroom", "cm"),
+    ("odile", "Odile", "Sandmoor", "workroom", "in"),
+    ("maud", "Maud", "Withy", "owner", "cm"),
+)
+# Usual inlays of a sleeve, mm (trade practice, no source).
+INLAYS = {
+    InlayPlace.TOP_SLEEVE_HEAD: 10,
+    InlayPlace.UNDER_SLEEVE_HEAD: 6,
+    InlayPlace.TOP_SLEEVE_HINDARM: 10,
+    InlayPlace.UNDER_SLEEVE_HINDARM: 12,
+    InlayPlace.TOP_SLEEVE_FOREARM: 10,
+    InlayPlace.UNDER_SLEEVE_FOREARM: 0,
+    InlayPlace.CUFF: 45,
+}
+
+
+class Shop:
+    """The shop as of today; `open` fills an empty record."""
+
+    def __init__(self, today: dt.date) -> None:
+        self.today = today
+        self.staff: dict[str, User] = {}
+
+    @transaction.atomic
+    def open(self) -> None:
+        self._hire()
+        customers = [self._welcome(person, n) for n, person in enumerate(PEOPLE)]
+        newest: dict[int, PatternVersion] = {}
+        for told in sorted(STORY, key=lambda c: -c.ordered_ago):
+            order = self._commission(customers[told.who], told, newest.get(told.who))
+            for visit in told.visits:
+                self._visit(order, visit)
+            order.refresh_from_db()
+            if order.pattern_version is not None:
+                newest[told.who] = order.pattern_version
+
+    def _day(self, ago: int) -> dt.date:
+        return self.today - dt.timedelta(days=ago)
+
+    def _moment(self, ago: int, minutes: int = 0) -> dt.datetime:
+        at = dt.datetime.combine(self._day(ago), OPENING, tzinfo=dt.UTC)
+        return at + dt.timedelta(minutes=minutes)
+
+    def _hire(self) -> None:
+        make = factories.staff_factory(get_user_model())
+        for username, first, last, role, units in STAFF:
+            self.staff[username] = make(
+                username=username, first_name=first, last_name=last, role=role, units=units
+            )
+
+    def _welcome(self, person: Person, n: int) -> Customer:
+        known_since = max((c.ordered_ago for c in STORY if c.who == n), default=30) + 3
+        customer = factories.CustomerFactory.create(
+            given_name=person.given,
+            family_name=person.family,
+            compare_with=person.compare_with,
+            record_consent_on=self._day(known_since),
+            fitting_photo_consent_on=self._day(known_since) if n % 3 else None,
+        )
+        for word, side, degree in person.notes:
+            factories.FigureNoteFactory.create(
+                customer=customer,
+                word=word,
+                side=side,
+                degree=degree,
+                noted_on=self._day(known_since),
+                noted_by=self.staff["ines"],
+            )
+        self._measure(customer, person, known_since, grown=0.0)
+        if known_since > 300:
+            self._measure(customer, person, 20, grown=0.012)
+        for side, hang in zip(("left", "right"), person.forward_hang, strict=True):
+            factories.ArmCarriageFactory.create(
+                customer=customer,
+                side=side,
+                observed_on=self._day(known_since),
+                observed_by=self.staff["ines"],
+                forward_hang_deg=hang,
+                length_mm=person.arm_length,
+            )
+        return customer
+
+    def _measure(self, customer: Customer, person: Person, ago: int, *, grown: float) -> None:
+        taken = factories.MeasurementSetFactory.create(
+            customer=customer, taken_on=self._day(ago), taken_by=self.staff["ines"]
+        )
+        girths = {
+            "chest_girth": person.chest,
+            "waist_girth": person.waist,
+            "upper_arm_girth": person.upper_arm,
+            "wrist_girth": person.wrist,
+        }
+        lengths = {
+            "stature": person.stature,
+            "arm_length": person.arm_length,
+            "upper_arm_length": round(0.556 * person.arm_length),
+            "back_waist_length": round(0.272 * person.stature),
+        }
+        grown_girths = {name: round(mm * (1 + grown)) for name, mm in girths.items()}
+        for name, mm in (grown_girths | lengths).items():
+            factories.MeasurementFactory.create(measurement_set=taken, name=name, value_mm=mm)
+
+    def _commission(
+        self, customer: Customer, told: Commission, known: PatternVersion | None
+    ) -> Order:
+        person = PEOPLE[told.who]
+        order: Order = factories.OrderFactory.create(
+            customer=customer,
+            garment=told.garment,
+            cloth=person.cloths[told.cloth],
+            stage=told.stage,
+            ordered_on=self._day(told.ordered_ago),
+            promised_on=self.today + dt.timedelta(days=told.promised_in),
+            maker=self.staff["tomasz" if told.who % 2 else "odile"],
+            pattern_version=None
+            if told.garment == "waistcoat"
+            else known or self._pattern(person, told),
+        )
+        for side in ("left", "right"):
+            for place, mm in INLAYS.items():
+                factories.InlayFactory.create(order=order, side=side, place=place, as_cut_mm=mm)
+        return order
+
+    def _pattern(self, person: Person, told: Commission) -> PatternVersion:
+        pattern = factories.PatternFactory.create(
+            name=f"{person.family}, {told.garment}",
+            block="long-arm block" if person.arm_length > 620 else "house block",
+            made_on=self._day(told.ordered_ago),
+        )
+        version: PatternVersion = factories.PatternVersionFactory.create(
+            pattern=pattern,
+            person=person,
+            made_at=self._moment(told.ordered_ago),
+            made_by=self.staff["maud"],
+            note="First draft, both seams in the middle.",
+        )
+        return version
+
+    def _visit(self, order: Order, visit: Visit) -> None:
+        order = Order.objects.select_related("pattern_version", "customer").get(pk=order.pk)
+        fitting: Fitting = factories.FittingFactory.create(
+            order=order,
+            stage=visit.stage,
+            held_on=self._day(visit.days_ago),
+            fitter=self.staff["ines"],
+        )
+        if visit.left_off == "open":
+            return
+        self._read(fitting, visit)
+        if visit.left_off == "read":
+            return
+        self._decide(fitting, visit)
+        sign(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 40))
+        if visit.left_off == "signed":
+            return
+        ticket = issue(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 45))
+        if visit.left_off == "worked":
+            self._work(ticket, visit)
+
+    def _read(self, fitting: Fitting, visit: Visit) -> None:
+        checks: list[tuple[str, str, dict[str, Any]]] = [
+            ("", EntryKind.CHECK, {"check": "shoulders", "state": "settled"}),
+            (
+                "",
+                EntryKind.CHECK,
+                {"check": "balance", "state": "settled" if visit.settled else "open"},
+            ),
+        ]
+        readings = [
+            (side, EntryKind.READING, reading)
+            for side, read in ((Side.LEFT, visit.left), (Side.RIGHT, visit.right))
+            for reading in read
+        ]
+        for minutes, (side, kind, data) in enumerate([*checks, *readings], start=5):
+            add_entry(
+                fitting,
+                side=side,
+                kind=kind,
+                data=data,
+                by=self.staff["ines"],
+                made_at=self._moment(visit.days_ago, minutes),
+            )
+
+    def _decide(self, fitting: Fitting, visit: Visit) -> None:
+        for side in both_sides(fitting):
+            for proposed in side.proposed:
+                operation = proposed.correction.operation.value
+                amount, why = visit.amend.get(operation, (None, ""))
+                why = visit.refuse.get(operation, why)
+                reachable = proposed.can_accept
+                verdict = (
+                    "amended"
+                    if amount
+                    else "refused"
+                    if operation in visit.refuse or not reachable
+                    else "accepted"
+                )
+                decide(
+                    fitting,
+                    side=side.side,
+                    key=proposed.correction.key,
+                    verdict=verdict,
+                    by=self.staff["ines"],
+                    at=self._moment(visit.days_ago, 30),
+                    amount_mm=amount,
+                    reason=why or ("" if reachable else "No cloth for it."),
+                )
+
+    def _work(self, ticket: Ticket, visit: Visit) -> None:
+        for line in ticket.lines.all():
+            line.done_by, line.done_at = self.staff["tomasz"], self._moment(visit.days_ago - 2)
+            line.checked_by = self.staff["odile"]
+            line.checked_at = self._moment(visit.days_ago - 2, 90)
+            line.save()
+
+
+def is_open() -> bool:
+    """Whether the record holds anything yet."""
+    return Customer.objects.exists() or get_user_model().objects.exists()
+
+
+def open_shop() -> None:
+    Shop(timezone.localdate()).open()
