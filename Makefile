@@ -1,0 +1,44 @@
+# Everything is done in .venv and var/; both can be deleted at any time, var/ holds the shop's record.
+PYTHON ?= python3.11
+VENV := .venv
+BIN := $(VENV)/bin
+ADDRESS ?= 127.0.0.1:8000
+
+.PHONY: run test check bench requirements clean
+
+$(VENV)/ready: requirements-dev.txt
+	$(PYTHON) -m venv $(VENV) 2>/dev/null || python3 -m venv $(VENV)
+	$(BIN)/pip install --quiet --require-hashes -r requirements-dev.txt
+	touch $@
+
+run: $(VENV)/ready
+	$(BIN)/python manage.py migrate --verbosity 0
+	$(BIN)/python manage.py collectstatic --no-input --verbosity 0
+	$(BIN)/python manage.py demo
+	@printf '\nThe shop is open at http://$(ADDRESS)/ (stop it with Ctrl-C)\n\n'
+	TAILORSHOP_PUBLIC_ADDRESS=http://$(ADDRESS) $(BIN)/gunicorn tailorshop.wsgi \
+		--bind $(ADDRESS) --workers 2 --threads 4 --preload --log-level warning
+
+test: $(VENV)/ready
+	$(BIN)/pytest
+
+check: $(VENV)/ready
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/python manage.py makemigrations --check --dry-run
+	TAILORSHOP_HTTPS=1 TAILORSHOP_SECRET_KEY=$$($(BIN)/python -c 'import secrets; print(secrets.token_urlsafe(64))') \
+		$(BIN)/python manage.py check --deploy --fail-level WARNING
+
+bench: $(VENV)/ready
+	$(BIN)/python -m tests.bench
+
+requirements: $(VENV)/ready
+	$(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --no-emit-index-url --no-emit-find-links \
+		--no-header --strip-extras -o requirements.txt pyproject.toml
+	$(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --no-emit-index-url --no-emit-find-links \
+		--no-header --strip-extras --extra dev -o requirements-dev.txt pyproject.toml
+
+clean:
+	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis
