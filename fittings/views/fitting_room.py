@@ -1,31 +1,295 @@
 """The page of a fitting and every entry on it."""
 
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from typing import TYPE_CHECKING, Any
+
+from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+from django.views.decorators.http import require_POST
+
+from fittings.decisions import decide
+from fittings.decisions import sign as sign_fitting
+from fittings.entries import CHECKS, add_entry, remove_entry, restore_entry
+from fittings.forms.amounts import focus_on_fault
+from fittings.forms.fitting import DECISION_FORMS, FITTED_AT, DecisionForm, FittingForm
+from fittings.forms.readings import ReadingForm, posted_reading
+from fittings.models import EntryKind, Fitting, Side, Stage
+from fittings.proposals import SAME_MM, Proposed, both_sides, one_side
+from fittings.refusals import Frozen, RecordChanged, Refused
+from fittings.said import entry_said
+from fittings.ticketing import issue
+from fittings.views.fitting_parts import Bound, room
+from fittings.views.reach import asks_for_a_part, form_page, get_order, unit_of, who
+
+if TYPE_CHECKING:
+    from tailorshop.models import User
+
+CHANGED = "The readings changed since this was shown: look at what is proposed now."
 
 
-def fitting_new(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def get_fitting(request: HttpRequest, pk: int) -> Fitting:
+    """A fitting with all that its page names, unless the customer is erased."""
+    rows = Fitting.objects.filter(order__customer__erased_on=None).select_related(
+        "order__customer", "order__pattern_version__pattern", "pattern_version__pattern"
+    )
+    return get_object_or_404(rows.select_related("fitter", "signed_by"), pk=pk)
 
 
-def fitting(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def signed_in(request: HttpRequest) -> User:
+    if not request.user.is_authenticated:
+        raise Http404("There is no such page for you.")
+    return request.user
 
 
-def entry(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def fitting_new(request: HttpRequest, pk: int) -> HttpResponse:
+    order = get_order(request, pk)
+    stage = order.stage if order.stage in FITTED_AT else Stage.BASTE
+    row = Fitting(order=order, stage=stage, held_on=timezone.localdate(), fitter_id=who(request))
+    form = FittingForm(request.POST or None, instance=row)
+    return form_page(request, form, "fitting_new.html", said="Opened: {}.", order=order)
 
 
-def entry_remove(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def fitting(request: HttpRequest, pk: int) -> HttpResponse:
+    row = get_fitting(request, pk)
+    facts = FittingForm(request.POST or None, instance=get_fitting(request, pk))
+    context: dict[str, Any] = {"facts": facts}
+    if request.method != "POST":
+        return page(request, row, **context)
+    if row.is_signed:
+        raise Frozen("This fitting is signed: its stage, day and what was worn stay as signed.")
+    if not facts.is_valid():
+        return page(request, row, status=422, **context)
+    try:
+        facts.save_seen()
+    except RecordChanged as change:
+        context |= {"changed": change, "beside": facts.compare()}
+        return page(request, row, status=409, **context)
+    messages.success(request, "Saved: stage, day and what is worn under.")
+    return redirect(row)
 
 
-def decision(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def page(request: HttpRequest, row: Fitting, *, status: int = 200, **more: Any) -> HttpResponse:
+    """The whole page; `more` takes a form with faults in it, or a refusal, among others."""
+    bound, refusal = more.pop("bound", None), more.pop("refusal", "")
+    context = room(row, unit_of(request), bound=bound, refusal=refusal)
+    context |= {"facts": FittingForm(instance=row)} | more
+    return render(request, "fitting.html", context, status=status)
 
 
-def sign(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+@require_POST
+def entry(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take one reading of a side, or one check of the body."""
+    row, unit = get_fitting(request, pk), unit_of(request)
+    if "check" in request.POST:
+        return _check(request, row)
+    side = _side(request)
+    form = posted_reading(request.POST, side=side, unit=unit)
+    if form is None:
+        raise Refused("This kind of reading is not known: open the page anew.")
+    if not form.is_valid():
+        return not_saved(request, row, form)
+    try:
+        kept = _keep(request, row, side, EntryKind.READING, form.reading(), form)
+    except Refused as refusal:
+        form.refuse(str(refusal))
+        return not_saved(request, row, form)
+    return saved(request, row, entry_said(kept, unit), side=side, focus=f"entry-{kept.pk}")
 
 
-def fitting_ticket(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def _check(request: HttpRequest, row: Fitting) -> HttpResponse:
+    name, state = request.POST["check"], request.POST.get("state", "")
+    if name not in CHECKS or state not in {"settled", "open"}:
+        raise Refused("This check is not known: open the page anew.")
+    kept = _keep(request, row, Side.BODY, EntryKind.CHECK, {"check": name, "state": state}, None)
+    return saved(request, row, entry_said(kept, unit_of(request)))
+
+
+def _keep(
+    request: HttpRequest,
+    row: Fitting,
+    side: str,
+    kind: str,
+    data: dict[str, Any],
+    form: ReadingForm | None,
+) -> Any:
+    identity = form.cleaned_data["identity"] if form else _identity(request)
+    return add_entry(
+        row,
+        side=side,
+        kind=kind,
+        data=data,
+        by=signed_in(request),
+        made_at=_made_at(request),
+        identity=identity,
+    )
+
+
+def _identity(request: HttpRequest) -> uuid.UUID | None:
+    try:
+        return uuid.UUID(request.POST.get("identity", ""))
+    except ValueError:
+        return None
+
+
+def _made_at(request: HttpRequest) -> dt.datetime:
+    """By the device's clock, but never later than now by ours."""
+    try:
+        said = parse_datetime(request.POST.get("made_at", ""))
+    except ValueError:
+        said = None
+    now = timezone.now()
+    return min(said, now) if said is not None and said.tzinfo else now
+
+
+def _side(request: HttpRequest) -> str:
+    side = request.POST.get("side", "")
+    if side not in {Side.LEFT, Side.RIGHT}:
+        raise Refused("Say whether it is the wearer's left or the wearer's right.")
+    return side
+
+
+@require_POST
+def entry_remove(request: HttpRequest, pk: int, entry: uuid.UUID) -> HttpResponse:
+    """Take an entry back, or with `back` put it back."""
+    row = get_fitting(request, pk)
+    found = get_object_or_404(row.entries, pk=entry)
+    words = entry_said(found, unit_of(request))
+    anchor = f"entry-{found.pk}"
+    try:
+        if "back" in request.POST:
+            restore_entry(row, found)
+            return saved(request, row, f"Put back: {words}", side=found.side, focus=anchor)
+        remove_entry(row, found, by=signed_in(request), at=timezone.now())
+    except Frozen as refusal:
+        return not_done(request, row, str(refusal), status=409)
+    return saved(request, row, f"Taken back: {words}", side=found.side, focus=anchor)
+
+
+@require_POST
+def decision(request: HttpRequest, pk: int) -> HttpResponse:
+    row, unit, side = get_fitting(request, pk), unit_of(request), _side(request)
+    proposed = one_side(row, side).find(request.POST.get("key", ""))
+    kind = DECISION_FORMS.get(request.POST.get("verdict", ""))
+    if kind is None:
+        raise Refused("Accept, amend or refuse it.")
+    proposal = proposed.document if proposed else None
+    form = kind(request.POST, side=side, proposal=proposal, unit=unit)
+    if not form.is_valid():
+        return not_saved(request, row, form)
+    try:
+        said = _decide(request, row, side, proposed, form)
+    except Refused as refusal:
+        form.refuse(str(refusal))
+        status = 409 if isinstance(refusal, Frozen) else 422
+        return not_saved(request, row, form, str(refusal), status=status)
+    focus = f"{side}-{form.cleaned_data['key'].replace(':', '-')}"
+    return saved(request, row, said, side=side, focus=focus)
+
+
+def _decide(
+    request: HttpRequest, row: Fitting, side: str, proposed: Proposed | None, form: DecisionForm
+) -> str:
+    """Keep the decision on what was on the screen; say it in words."""
+    asked = form.cleaned_data
+    again = row.decisions.filter(pk=asked["identity"]).exists()
+    seen = proposed is not None and abs(proposed.correction.shift_mm - asked["seen_mm"]) <= SAME_MM
+    if proposed is not None and not seen and not again:
+        raise Refused(CHANGED)
+    kept = decide(
+        row,
+        side=side,
+        key=asked["key"],
+        verdict=form.VERDICT,
+        by=signed_in(request),
+        at=timezone.now(),
+        amount_mm=form.amount_mm,
+        reason=form.reason,
+        identity=asked["identity"],
+    )
+    return f"{kept.get_verdict_display()}: {(kept.outcome or kept.proposal)['title']}"
+
+
+@require_POST
+def sign(request: HttpRequest, pk: int) -> HttpResponse:
+    row = get_fitting(request, pk)
+    try:
+        with transaction.atomic():
+            let_fall(row)
+            sign_fitting(row, by=signed_in(request), at=timezone.now())
+    except Refused as refusal:
+        status = 409 if isinstance(refusal, Frozen | RecordChanged) else 422
+        return not_done(request, get_fitting(request, pk), str(refusal), status=status)
+    messages.success(request, "Signed. From now on the fitting is only added to.")
+    return redirect(f"{row.get_absolute_url()}#closing")
+
+
+def let_fall(row: Fitting) -> None:
+    """What was decided on readings that no longer ask for it is not worked."""
+    fallen = [decision.pk for side in both_sides(row) for decision in side.fallen]
+    row.decisions.filter(pk__in=fallen).update(withdrawn_at=timezone.now())
+
+
+@require_POST
+def fitting_ticket(request: HttpRequest, pk: int) -> HttpResponse:
+    row = get_fitting(request, pk)
+    try:
+        with transaction.atomic():
+            let_fall(row)
+            ticket = issue(row, by=signed_in(request), at=timezone.now())
+    except Refused as refusal:
+        return not_done(request, get_fitting(request, pk), str(refusal))
+    messages.success(request, f"Issued: ticket {ticket}, and {ticket.pattern_after}.")
+    return redirect(f"{row.get_absolute_url()}#closing")
+
+
+def saved(
+    request: HttpRequest, row: Fitting, said: str, *, side: str = "", focus: str = ""
+) -> HttpResponse:
+    """What was kept is told, and the part that it changed is shown anew."""
+    told = f"Saved {timezone.localtime():%H:%M}. {said}"
+    if not asks_for_a_part(request):
+        messages.success(request, told)
+        return redirect(f"{row.get_absolute_url()}{f'#side-{side}' if side else ''}")
+    context = room(row, unit_of(request)) | {"said": told, "focus": focus, "part": True}
+    return _part(request, context, side)
+
+
+def not_saved(
+    request: HttpRequest, row: Fitting, form: Bound, refusal: str = "", *, status: int = 422
+) -> HttpResponse:
+    """The same part with the sentence beside what is wrong, and all that was entered kept."""
+    if not asks_for_a_part(request):
+        return page(request, row, bound=form, refusal=refusal, status=status)
+    if form is not None:
+        focus_on_fault(form)
+    context = room(row, unit_of(request), bound=form, refusal=refusal)
+    context |= {"said": "Not saved yet: look at what is marked.", "part": True}
+    return _part(request, context, form.side if form else "", status=status)
+
+
+def not_done(
+    request: HttpRequest, row: Fitting, refusal: str, *, status: int = 422
+) -> HttpResponse:
+    if not asks_for_a_part(request):
+        return page(request, row, refusal=refusal, status=status)
+    context = room(row, unit_of(request), refusal=refusal) | {"said": refusal, "part": True}
+    return _part(request, context, "", status=status)
+
+
+def _part(
+    request: HttpRequest, context: dict[str, Any], side: str, *, status: int = 200
+) -> HttpResponse:
+    """One side with what closes the fitting; without a side, all below the heading."""
+    if not side:
+        answer = render(request, "fitting.html#room", context, status=status)
+        answer["HX-Retarget"], answer["HX-Reswap"] = "#room", "outerHTML"
+        return answer
+    context["panel"] = next(panel for panel in context["panels"] if panel.side == side)
+    return render(request, "fitting.html#answer", context, status=status)

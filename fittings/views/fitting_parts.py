@@ -1,0 +1,242 @@
+"""What the fitting page shows: each side as a panel, and what closes the fitting."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from django.db.models import Q
+from django.utils import timezone
+from django.utils.text import slugify
+
+from fittings.decisions import check_can_sign
+from fittings.entries import CHECKS
+from fittings.forms.fitting import DECISION_FORMS, DecisionForm
+from fittings.forms.readings import ReadingForm, reading_forms
+from fittings.models import Decision, Entry, EntryKind, Fitting, InlayPlace, Side, Ticket, Verdict
+from fittings.proposals import Proposed, SideProposals, both_sides, settled
+from fittings.refusals import Refused
+from fittings.said import entry_said
+from fittings.ticketing import check_can_issue
+
+Bound = ReadingForm | DecisionForm | None
+
+# What every fitter keeps to; trade practice, no source.
+CARE: Final = (
+    "Ask before touching, stop on request.",
+    "Warn before moving the arm.",
+    "Pins counted, heads outward, none in the mouth.",
+    "Iron and steam never on the body.",
+    "Offer a seat after 20 minutes.",
+    "The tool proposes, the fitter decides; local rules come first.",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One entry in words; `when` in the words of the day of the fitting."""
+
+    entry: Entry
+    words: str
+    when: str
+
+    @property
+    def anchor(self) -> str:
+        return f"entry-{self.entry.pk}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """One proposal, what was decided of it, and the three forms to decide with.
+
+    `work` is the correction as it stands: as decided, or as proposed.
+    """
+
+    proposed: Proposed
+    work: dict[str, Any]
+    anchor: str
+    accept: DecisionForm
+    amend: DecisionForm
+    refuse: DecisionForm
+    open: str
+
+    @property
+    def decision(self) -> Decision | None:
+        return self.proposed.decision
+
+    @property
+    def others(self) -> list[tuple[DecisionForm, str]]:
+        return [(self.amend, "Amend"), (self.refuse, "Refuse")]
+
+    @property
+    def share(self) -> float:
+        return self.proposed.correction.share
+
+    @property
+    def is_partial(self) -> bool:
+        return 0 < self.share < 1
+
+    @property
+    def inlays(self) -> list[dict[str, Any]]:
+        return [{**need, "words": InlayPlace(need["place"]).label} for need in self.work["inlay"]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """One side of the page."""
+
+    proposals: SideProposals
+    lines: list[Line]
+    taken_back: list[Line]
+    cards: list[Card]
+    kinds: list[ReadingForm]
+    open_kind: str = ""
+    refusal: str = ""
+    # The browser keeps one of a group open; the group of a part put in must not be that of the
+    # part it replaces, or what was open in both is closed.
+    group: str = field(default_factory=lambda: uuid.uuid4().hex[:8])
+
+    @property
+    def side(self) -> str:
+        return self.proposals.side.value
+
+    @property
+    def label(self) -> str:
+        return str(self.proposals.side.label)
+
+    @property
+    def provisional(self) -> str:
+        """Why what is proposed is provisional; nothing where it is not."""
+        proposal, case = self.proposals.proposal, self.proposals.case
+        if proposal is None or case is None or not proposal.corrections:
+            return ""
+        return proposal.warnings[0] if case.body.still_open else ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """Something of the body that comes before the sleeve."""
+
+    name: str
+    words: str
+    settled: bool | None
+    line: Line | None
+
+
+def room(fitting: Fitting, unit: str, *, bound: Bound = None, refusal: str = "") -> dict[str, Any]:
+    """All that the page of this fitting shows. The number of queries does not grow with it."""
+    both = both_sides(fitting)
+    rest = list(
+        fitting.entries.filter(Q(side=Side.BODY) | Q(removed_at__isnull=False)).select_related(
+            "made_by", "removed_by"
+        )
+    )
+    taken_back = [entry for entry in rest if entry.removed_at]
+    panels = [
+        _panel(fitting, side, [e for e in taken_back if e.side == side.side], unit, bound, refusal)
+        for side in both
+    ]
+    return {
+        "fitting": fitting,
+        "unit": unit,
+        "care": CARE,
+        "checks": _checks(fitting, [e for e in rest if not e.removed_at], unit),
+        "panels": panels,
+        "version": fitting.read_against,
+        "refusal": refusal,
+        **closing(fitting),
+    }
+
+
+def closing(fitting: Fitting) -> dict[str, Any]:
+    """Whether it can be signed and issued, and the sentence where not."""
+    ticket: Ticket | None = None
+    if fitting.is_signed:
+        ticket = fitting.tickets.newest().select_related("pattern_after").first()
+    return {
+        "sign_refusal": "" if fitting.is_signed else _sentence(check_can_sign, fitting),
+        "ticket": ticket,
+        "ticket_refusal": "" if ticket else _sentence(check_can_issue, fitting),
+    }
+
+
+def _sentence(check: Callable[[Fitting], None], fitting: Fitting) -> str:
+    try:
+        check(fitting)
+    except Refused as refusal:
+        return str(refusal)
+    return ""
+
+
+def _panel(
+    fitting: Fitting,
+    side: SideProposals,
+    taken_back: Iterable[Entry],
+    unit: str,
+    bound: Bound,
+    refusal: str,
+) -> Panel:
+    mine = bound if bound is not None and bound.side == side.side else None
+    reading = mine if isinstance(mine, ReadingForm) else None
+    deciding = mine if isinstance(mine, DecisionForm) else None
+    cards = [_card(fitting, side.side, proposed, unit, deciding) for proposed in side.proposed]
+    lost = deciding is not None and not any(card.open for card in cards)
+    return Panel(
+        proposals=side,
+        lines=[_line(fitting, entry, unit) for entry in side.entries],
+        taken_back=[_line(fitting, entry, unit) for entry in taken_back],
+        cards=cards,
+        kinds=reading_forms(side.side, unit, reading),
+        open_kind=reading.slug if reading else "",
+        refusal=refusal if lost else "",
+    )
+
+
+def _card(
+    fitting: Fitting, side: str, proposed: Proposed, unit: str, bound: DecisionForm | None
+) -> Card:
+    document = proposed.document
+    forms: dict[str, DecisionForm] = {
+        verdict: kind(side=side, proposal=document, unit=unit)
+        for verdict, kind in DECISION_FORMS.items()
+    }
+    opened = ""
+    if bound is not None and bound.proposal and bound.proposal["key"] == document["key"]:
+        opened = bound.VERDICT
+        forms[opened] = bound
+    outcome = proposed.decision.outcome if proposed.decision and proposed.is_decided else None
+    return Card(
+        proposed=proposed,
+        work=outcome or document,
+        anchor=f"{side}-{slugify(document['key'].replace(':', '-'))}",
+        accept=forms[Verdict.ACCEPTED],
+        amend=forms[Verdict.AMENDED],
+        refuse=forms[Verdict.REFUSED],
+        open=opened,
+    )
+
+
+def _checks(fitting: Fitting, entries: list[Entry], unit: str) -> list[Check]:
+    def newest(name: str) -> Line | None:
+        said = [e for e in entries if e.kind == EntryKind.CHECK and e.data.get("check") == name]
+        return _line(fitting, said[-1], unit) if said else None
+
+    return [
+        Check(name=name, words=words, settled=settled(entries, name), line=newest(name))
+        for name, words in CHECKS.items()
+    ]
+
+
+def _line(fitting: Fitting, entry: Entry, unit: str) -> Line:
+    return Line(
+        entry=entry, words=entry_said(entry, unit), when=when(entry.made_at, fitting.held_on)
+    )
+
+
+def when(moment: dt.datetime, day: dt.date) -> str:
+    """The time; with its day when that is not the day of the fitting."""
+    local = timezone.localtime(moment)
+    return f"{local:%H:%M}" if local.date() == day else f"{local.day} {local:%b %Y, %H:%M}"
