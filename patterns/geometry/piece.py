@@ -1,7 +1,7 @@
 """One piece of a sleeve as the cutter lays it down: edges, named points, notches, grain line."""
 
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, replace
+from typing import Final, Self
 
 import numpy as np
 
@@ -44,9 +44,7 @@ class Piece:
     grain: Path
 
     @classmethod
-    def joined(
-        cls, name: str, head: Path, strip: Strip, head_notches: tuple[Notch, ...]
-    ) -> "Piece":
+    def joined(cls, name: str, head: Path, strip: Strip, head_notches: tuple[Notch, ...]) -> Self:
         """The piece made of a head (hindarm to forearm) and the strip below the biceps line."""
         ends = {"hindarm": head.start_mm, "forearm": head.end_mm}
         points = {"crown": np.zeros(2)} if name == TOP else {}
@@ -76,6 +74,23 @@ class Piece:
     def edges(self) -> tuple[Path, ...]:
         """Head, hindarm, cuff, forearm."""
         return self.head, self.hindarm, self.cuff, self.forearm
+
+    def moved(self, x_mm: float, y_mm: float) -> Self:
+        """The same piece laid elsewhere on the paper, unturned."""
+        shift = np.array([x_mm, y_mm])
+        head, hindarm, cuff, forearm, grain = (
+            path.mapped(np.eye(2), shift) for path in (*self.edges, self.grain)
+        )
+        return replace(
+            self,
+            head=head,
+            hindarm=hindarm,
+            cuff=cuff,
+            forearm=forearm,
+            grain=grain,
+            points_mm={name: point + shift for name, point in self.points_mm.items()},
+            notches=tuple(replace(one, point_mm=one.point_mm + shift) for one in self.notches),
+        )
 
     def outline(self) -> Path:
         """The closed outline: over the head forward, down the forearm, back along the cuff, up."""
