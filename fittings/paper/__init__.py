@@ -1,0 +1,111 @@
+"""The printed work ticket: the issued content laid out on A4 and written as a tagged PDF."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final, Self
+
+from django.conf import settings
+from django.template.loader import render_to_string
+from weasyprint import Document
+
+from fittings.models import Ticket
+from fittings.paper.code import address, code_image
+from fittings.paper.drawings import Drawn, Scales
+from fittings.paper.marks import BAR, KEY, STRIKE
+from fittings.paper.press import laid_out, written
+from fittings.paper.sheets import Sheet, sheets
+from patterns.geometry.refusals import GeometryRefused
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """How large the type (a class of `paper.css`) and the drawings are set."""
+
+    type: str
+    scales: Scales
+
+
+# From what is read most easily to what still can be read; the first that keeps to the pages wins.
+SETTINGS: Final = (
+    Setting(type="roomy", scales=Scales(armhole=4, sleeve=10)),
+    Setting(type="large", scales=Scales(armhole=4, sleeve=10)),
+    Setting(type="close", scales=Scales(armhole=5, sleeve=12)),
+    Setting(type="close", scales=Scales(armhole=6, sleeve=14)),
+)
+
+# Small print at the foot; the workroom's own rules come first.
+CARE: Final = (
+    "Pins counted, heads outward, none near throat or face. Iron and steam never on the body. "
+    "Shears closed when passed. Ask before touching, stop on request. "
+    "Ask before you guess: the tool proposes, the fitter decides."
+)
+
+
+def ticket_pdf(ticket: Ticket, *, unit: str, superseded_by: int | None = None) -> bytes:
+    """A ticket as PDF: the same content, unit and standing give the same bytes.
+
+    One page for each side that has work: the drawings get smaller before a side runs over.
+    """
+    said = sheets(ticket.content, unit)
+    page = _page(ticket, superseded_by) | {"asked_elsewhere": said.asked_elsewhere}
+    drawn = [_SideDrawn.of(sheet, ticket.content) for sheet in said.sides]
+    fewest: Document | None = None
+    for setting in SETTINGS:
+        sides = [side.at(setting.scales) for side in drawn]
+        page |= {"setting": setting, "sides": sides}
+        document = laid_out(render_to_string("paper/ticket.html", page))
+        if fewest is None or len(document.pages) < len(fewest.pages):
+            fewest = document
+        if len(fewest.pages) <= len(sides):
+            break
+    return written(fewest)
+
+
+def _page(ticket: Ticket, superseded_by: int | None) -> dict[str, Any]:
+    """What every page of the paper says."""
+    content = ticket.content
+    return {
+        "ticket": ticket,
+        "content": content,
+        "held_on": _day(content["fitting"]["held_on"]),
+        "due": _day(content["order"]["promised_on"]),
+        "superseded_by": superseded_by,
+        "address": address(ticket.number, ticket.revision),
+        "code": code_image(ticket.number, ticket.revision),
+        "marks": KEY,
+        "bar": BAR,
+        "strike": STRIKE,
+        "care": CARE,
+        "shop": settings.SHOP_NAME,
+    }
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _SideDrawn:
+    """One side with what its drawings are made from, or why there are none."""
+
+    sheet: Sheet
+    drawn: Drawn | None = None
+    undrawn: str = ""
+
+    @classmethod
+    def of(cls, sheet: Sheet, content: Mapping[str, Any]) -> Self:
+        if sheet.side not in content["sides"]:
+            return cls(sheet=sheet)
+        try:
+            return cls(sheet=sheet, drawn=Drawn.read(content["sides"][sheet.side], sheet.side))
+        except GeometryRefused as refused:
+            return cls(sheet=sheet, undrawn=f"No drawing: {refused}")
+
+    def at(self, scales: Scales) -> dict[str, Any]:
+        page = {"sheet": self.sheet, "undrawn": self.undrawn}
+        if self.drawn is None:
+            return page
+        return page | {"armhole": self.drawn.armhole(scales), "sleeve": self.drawn.sleeve(scales)}
+
+
+def _day(iso: str | None) -> dt.date | None:
+    return dt.date.fromisoformat(iso) if iso else None

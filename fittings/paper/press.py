@@ -1,0 +1,67 @@
+"""HTML to PDF, with nothing let in from outside: only what the page holds and the shop's fonts."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from threading import Lock
+from typing import Any, Final
+
+from django.conf import settings
+from weasyprint import CSS, HTML, Document
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+STATIC: Final = Path(settings.BASE_DIR) / "static"
+FONT_SCHEME: Final = "shop-font:"
+FONTS: Final = {path.stem: path for path in sorted((STATIC / "fonts").glob("*.woff2"))}
+
+# One layout at a time: the font configuration is shared, and a ticket takes a fraction of a second.
+_ONE_AT_A_TIME: Final = Lock()
+
+
+class NotEmbedded(ValueError):
+    """The page asks for something that it does not hold itself."""
+
+
+class EmbeddedOnly(URLFetcher):  # type: ignore[misc]  # the library has no types
+    """Fetches `data:` and the fonts of the shop by name; never a file, never the network."""
+
+    def __init__(self) -> None:
+        super().__init__(allowed_protocols={"data"}, allow_redirects=False, fail_on_errors=True)
+
+    def fetch(self, url: str, headers: Any = None) -> Any:
+        if url.startswith(FONT_SCHEME):
+            return _font(url)
+        if not url.startswith("data:"):
+            raise NotEmbedded(f"The paper may not fetch {url[:80]}.")
+        return super().fetch(url, headers)
+
+
+def _font(url: str) -> URLFetcherResponse:
+    path = FONTS.get(url.removeprefix(FONT_SCHEME))
+    if path is None:
+        raise NotEmbedded(f"{url[:80]} is not a font of the shop.")
+    return URLFetcherResponse(url, path.read_bytes(), {"Content-Type": "font/woff2"})
+
+
+@cache
+def _styled() -> tuple[FontConfiguration, CSS]:
+    fonts = FontConfiguration()
+    text = (STATIC / "css" / "paper.css").read_text("utf-8")
+    return fonts, CSS(string=text, font_config=fonts, url_fetcher=EmbeddedOnly())
+
+
+def laid_out(html: str) -> Document:
+    """The pages of a paper; `document.pages` can be counted before anything is written."""
+    with _ONE_AT_A_TIME:
+        fonts, css = _styled()
+        page = HTML(string=html, url_fetcher=EmbeddedOnly())
+        return page.render(stylesheets=[css], font_config=fonts, presentational_hints=False)
+
+
+def written(document: Document) -> bytes:
+    """The PDF, tagged so that it can be read aloud; the same pages give the same bytes."""
+    with _ONE_AT_A_TIME:
+        pdf: bytes = document.write_pdf(pdf_variant="pdf/ua-1")
+        return pdf

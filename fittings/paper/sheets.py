@@ -1,0 +1,228 @@
+"""What a work ticket says, side by side: the issued content put into the order of the paper.
+
+Lengths are in mm; `beside` holds the same in the reader's unit, where that is another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any, Final
+
+from fittings.models import InlayPlace, Side
+from fittings.units import MM_PER, format_length
+
+Content = Mapping[str, Any]
+
+LEVELS: Final = ("head", "elbow", "cuff")
+LEAST_MM: Final = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amount:
+    """One length as it is printed, and where along the sleeve it holds ("" when all along)."""
+
+    mm: str
+    beside: str
+    level: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """Which edge of which piece goes which way."""
+
+    place: str
+    direction: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Act:
+    """How far, at each level that differs; what goes by that amount; and how the amount acts."""
+
+    amounts: tuple[Amount, ...]
+    ways: tuple[Way, ...]
+    acts: str
+    measured_from: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Iron:
+    amount: Amount
+    how: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inlay:
+    """Cloth a line uses: what was left there and what then remains."""
+
+    place: str
+    needed: str
+    left: str
+    remains: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """One line of a ticket."""
+
+    position: int
+    title: str
+    acts: tuple[Act, ...]
+    iron: tuple[Iron, ...]
+    inlays: tuple[Inlay, ...]
+    because: str
+    do: tuple[str, ...]
+    do_not: tuple[str, ...]
+    look_out: tuple[str, ...]
+    moves_too: tuple[str, ...]
+    expected: str
+    provisional: bool
+    decided: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """All the work on one side."""
+
+    side: str
+    words: str
+    works: tuple[Work, ...]
+    differences: tuple[str, ...] = ()
+    questions: tuple[str, ...] = ()
+
+    @property
+    def all_provisional(self) -> bool:
+        return all(work.provisional for work in self.works)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheets:
+    """The sides that have work, left first; and what is still asked of a side that has none."""
+
+    sides: tuple[Sheet, ...]
+    asked_elsewhere: tuple[str, ...]
+
+
+def sheets(content: Content, unit: str) -> Sheets:
+    """The content of a ticket, for a reader of this unit."""
+    lines = [_work(n, line, unit) for n, line in enumerate(content["lines"], start=1)]
+    sided = list(zip([line["side"] for line in content["lines"]], lines, strict=True))
+    asked = list(content["questions"])
+    sides = [
+        Sheet(
+            side=side.value,
+            words=str(side.label),
+            works=works,
+            differences=tuple(content["sides"].get(side.value, {}).get("differences", ())),
+            questions=tuple(_asked_of(side, asked)),
+        )
+        for side in (Side.LEFT, Side.RIGHT, Side.BODY)
+        if (works := tuple(work for of, work in sided if of == side))
+    ]
+    told = {question for sheet in sides for question in sheet.questions}
+    elsewhere = [q for q in asked if _without_side(q) not in told]
+    return Sheets(sides=tuple(sides), asked_elsewhere=tuple(elsewhere))
+
+
+def _asked_of(side: Side, questions: Iterable[str]) -> list[str]:
+    mine = f"{side.label}: "
+    return [q.removeprefix(mine) for q in questions if q.startswith(mine)]
+
+
+def _without_side(question: str) -> str:
+    return question.partition(": ")[2]
+
+
+def _work(position: int, line: Content, unit: str) -> Work:
+    return Work(
+        position=position,
+        title=line["title"],
+        acts=tuple(_acts(line.get("moves", ()), unit)),
+        iron=tuple(_iron(work, unit) for work in line.get("iron", ())),
+        # Where nobody wrote down what is left, the line's limits say so with the place.
+        inlays=tuple(
+            _inlay(need, unit) for need in line.get("inlay", ()) if need["left_mm"] is not None
+        ),
+        because=line["because"],
+        do=tuple(line.get("do", ())),
+        do_not=tuple(line.get("do_not", ())),
+        look_out=(*line.get("limits", ()), *line.get("warnings", ())),
+        moves_too=tuple(line.get("moves_too", ())),
+        expected=line.get("predicted", ""),
+        provisional=bool(line.get("provisional")),
+        decided=_decided(line),
+    )
+
+
+def _decided(line: Content) -> str:
+    """What the fitter said where it is not what was proposed; otherwise the fitter signed it."""
+    if line.get("verdict") == "amended":
+        return f"Amended by {line['decided_by']}: {line['reason']}"
+    return ""
+
+
+def _acts(moves: Iterable[Content], unit: str) -> Iterable[Act]:
+    """Moves one after another by the same amounts, in the same way, share one large amount."""
+    shared = groupby(moves, lambda move: (move["mm"], move["acts"], move["measured_from"]))
+    for (at, acts, measured_from), alike in shared:
+        yield Act(
+            amounts=tuple(_amounts(at, unit)),
+            ways=tuple(
+                Way(place=_place(move["piece"], move["edge"]), direction=move["direction"])
+                for move in alike
+            ),
+            acts=acts,
+            measured_from=measured_from,
+        )
+
+
+def _place(piece: str, edge: str) -> str:
+    """Piece and edge, the piece left out where the edge names it."""
+    place = edge if piece in edge else f"{piece}, {edge}"
+    return f"{place[:1].upper()}{place[1:]}"
+
+
+def _amounts(at: Mapping[str, float], unit: str) -> Iterable[Amount]:
+    """One amount where the levels agree or only one moves; else each with its level."""
+    moved = [(level, at[level]) for level in LEVELS if at[level] >= LEAST_MM]
+    if len(moved) == 1:
+        return [amount(moved[0][1], unit)]
+    if len(moved) == len(LEVELS) and max(at.values()) - min(at.values()) < LEAST_MM:
+        return [amount(moved[0][1], unit, "all along")]
+    return [amount(mm, unit, f"at the {level}") for level, mm in moved]
+
+
+def amount(mm: float, unit: str, level: str = "") -> Amount:
+    """Always in mm; in cm or inches beside it for who reads those, "about" past a quarter mm."""
+    beside = "" if unit == "mm" else _beside(mm, unit)
+    return Amount(mm=format_length(mm, "mm"), beside=beside, level=level)
+
+
+def _beside(mm: float, unit: str) -> str:
+    shown = format_length(mm, unit)
+    if unit != "in":
+        return shown
+    eighth_mm = float(MM_PER["in"]) / 8
+    off_mm = abs(round(mm / eighth_mm) * eighth_mm - mm)
+    return f"about {shown}" if off_mm > 0.25 else shown
+
+
+def _iron(work: Content, unit: str) -> Iron:
+    return Iron(amount=amount(work["amount_mm"], unit), how=work["how"], place=work["place"])
+
+
+def _inlay(need: Content, unit: str) -> Inlay:
+    left = need["left_mm"]
+    return Inlay(
+        place=str(InlayPlace(need["place"]).label),
+        needed=_both(need["needed_mm"], unit),
+        left=_both(left, unit),
+        remains=_both(max(0.0, left - need["needed_mm"]), unit),
+    )
+
+
+def _both(mm: float, unit: str) -> str:
+    said = amount(mm, unit)
+    return f"{said.mm} ({said.beside})" if said.beside else said.mm
