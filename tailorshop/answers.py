@@ -1,4 +1,4 @@
-"""Domain refusals become HTTP answers here, and nowhere else."""
+"""Domain refusals become HTTP answers here, and nowhere else; caches keep no personal page."""
 
 from collections.abc import Callable
 
@@ -17,9 +17,16 @@ class AnswerMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        return self.get_response(request)
+        response = self.get_response(request)
+        if request.user.is_authenticated and not response.has_header("Cache-Control"):
+            response["Cache-Control"] = "no-store"
+        return response
 
     def process_exception(self, request: HttpRequest, fault: Exception) -> HttpResponse | None:
         if not isinstance(fault, Refused):
             return None
-        return render(request, "refused.html", {"refusal": fault}, status=status_of(fault))
+        answer = render(request, "refused.html", {"refusal": fault}, status=status_of(fault))
+        if request.headers.get("HX-Request") == "true":
+            # Beside what was typed, never in its place.
+            answer["HX-Retarget"], answer["HX-Reswap"] = "#messages", "innerHTML"
+        return answer

@@ -177,7 +177,7 @@ class Shop:
             return
         self._decide(fitting, visit)
         sign(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 40))
-        if visit.left_off == "signed":
+        if visit.left_off == "signed" or not self._has_work(fitting):
             return
         ticket = issue(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 45))
         if visit.left_off == "worked":
@@ -231,6 +231,10 @@ class Shop:
                     amount_mm=amount,
                     reason=why or ("" if reachable else "No cloth for it."),
                 )
+
+    @staticmethod
+    def _has_work(fitting: Fitting) -> bool:
+        return any(decision.outcome for decision in fitting.decisions.standing())
 
     def _work(self, ticket: Ticket, visit: Visit) -> None:
         for line in ticket.lines.all():
