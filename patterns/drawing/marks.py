@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from patterns.drawing.sheet import FINE, LINE_MM, NEW, OLD, Pen, Sheet, width_mm
+from patterns.drawing.sheet import FINE, LINE_MM, NEW, OLD, Pen, Sheet, amount, width_mm
 from patterns.geometry.arclength import FloatArray
 
 HATCH = Pen(width_mm=0.13)
@@ -71,10 +71,9 @@ def arrow(sheet: Sheet, line_mm: FloatArray, name: str = "") -> None:
 
 def scale_bar(sheet: Sheet, scale: float, left_mm: float, y_mm: float) -> float:
     """A bar of 100 mm of cloth with the scale in words; returns the next free height."""
-    words = (
-        f"drawing at {ratio(scale)}; this bar is 100 mm of cloth, {BAR_MM * scale:g} mm on paper"
-    )
-    return _bar(sheet, BAR_MM * scale, words, left_mm, y_mm, "scale bar")
+    long_mm = BAR_MM * scale
+    words = f"drawing at {ratio(scale)}; this bar is 100 mm of cloth, {amount(long_mm)} mm on paper"
+    return _bar(sheet, long_mm, words, left_mm, y_mm, "scale bar")
 
 
 def true_mark(sheet: Sheet, left_mm: float, y_mm: float) -> float:

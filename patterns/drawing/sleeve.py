@@ -82,11 +82,10 @@ def sleeve_plate(
 
     side: "left" or "right", the wearer's; for the right the front of the sleeve is to the right of
     the paper, for the left it is the mirror of that. scale: mm on paper for one mm of cloth. The
-    drafts are laid biceps line on biceps line, the middle of the crown on the middle.
+    drafts are laid biceps line on biceps line and forearm fold on forearm fold.
     """
     title = f"Sleeve, wearer's {side}"
-    pieces = [(_laid(before.top, after.top), after.top)]
-    pieces.append((_laid(before.under, after.under), after.under))
+    pieces = _laid(before, after)
     sheet = Sheet(title, f"{title}, top sleeve and under sleeve. {_told(pieces)}")
     way, edge, middles = 1 if side == "right" else -1, 0.0, []
     for old, new in pieces:
@@ -104,12 +103,24 @@ def sleeve_plate(
     return sheet.svg()
 
 
-def _laid(old: Piece, new: Piece) -> Piece:
-    """The old piece laid with its biceps line on the new one's."""
-    if old is new:
-        return new
-    down_mm = new.points_mm["hindarm head"][1] - old.points_mm["hindarm head"][1]
-    return old.moved(0.0, float(down_mm))
+def _laid(before: TwoPiece, after: TwoPiece) -> list[tuple[Piece, Piece]]:
+    """Top and under, old and new, the old laid forearm fold on forearm fold at the biceps line.
+
+    So a sleeve let out is seen let out at the hindarm, as it is done.
+    """
+    if before is after:
+        return [(after.top, after.top), (after.under, after.under)]
+    shift = _fold(after) - _fold(before)
+    return [(old.moved(*shift), new) for old, new in zip(_both(before), _both(after), strict=True)]
+
+
+def _both(sleeve: TwoPiece) -> tuple[Piece, Piece]:
+    return sleeve.top, sleeve.under
+
+
+def _fold(sleeve: TwoPiece) -> FloatArray:
+    """The forearm fold at the biceps line: midway between the two pieces' forearm edges."""
+    return np.asarray(sum(piece.points_mm["forearm head"] for piece in _both(sleeve)) / 2)
 
 
 def _reach(pair: _Pair) -> tuple[float, float]:

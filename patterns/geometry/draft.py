@@ -28,6 +28,9 @@ from patterns.geometry.refusals import (
 from patterns.geometry.sleeve import FORWARD_BEND_MM, LEVELS, Levels, Sleeve
 from patterns.geometry.strip import Folds, Strip
 
+# Trade practice, no source: the mid line stands a fifth of the armhole behind the forearm line,
+# which is the middle of a sleeve of the usual width.
+_MID_LINE = 0.2
 _MOST_BEND_DEG = 60.0
 _FOLD_REACH = 0.4  # a seam must lie nearer its fold than this share of the width
 _LEAST_UPPER_MM = 40.0  # from biceps line to elbow, or it is no sleeve
@@ -81,7 +84,7 @@ def draft(sleeve: Sleeve, armhole: Armhole) -> TwoPiece:
     work and moves no line. Refuses (GeometryRefused) a sleeve that cannot be cut.
     """
     _check(sleeve, armhole)
-    head, folds = _head(sleeve, armhole), _folds(sleeve)
+    head, folds = _head(sleeve, armhole), _folds(sleeve, armhole)
     top, under, hindarm_ease_mm, forearm_ease_mm = _strips(sleeve, folds)
     notches = _head_notches(head, sleeve)
     return TwoPiece(
@@ -152,26 +155,29 @@ def _folded_under(at: FloatArray, width_mm: float) -> FloatArray:
     return np.array([1.5 * width_mm - x, at[1]])
 
 
-def _folds(sleeve: Sleeve) -> Folds:
-    """The 50-50 sleeve's folds: plumb at the biceps, hollowed at the elbow, turned below it."""
+def _folds(sleeve: Sleeve, armhole: Armhole) -> Folds:
+    """The 50-50 sleeve's folds, squared from the plumb forearm line.
+
+    Nothing of the forearm depends on the girths above the cuff, so that a sleeve let out is let
+    out at the hindarm. The cuff lies half to either side of the mid line, turned forward.
+    """
     girth, upper_mm = sleeve.girth_mm, sleeve.elbow_down_mm - sleeve.crown_height_mm
-    lower_mm = sleeve.length_mm - sleeve.elbow_down_mm
-    bend_deg = _bend_deg(sleeve)
+    lower_mm, bend_deg = sleeve.length_mm - sleeve.elbow_down_mm, _bend_deg(sleeve)
     turn = radians(bend_deg)
-    head = np.array([0.0, sleeve.crown_height_mm])
-    cuff = np.array([0.0, sleeve.elbow_down_mm]) + lower_mm * np.array([sin(turn), cos(turn)])
-    across_cuff = girth.cuff / 4 * np.array([cos(turn), -sin(turn)])
-    across_head, across_elbow = np.array([[girth.biceps / 4, 0.0], [girth.elbow / 2, 0.0]])
-    forearm_head, forearm_cuff = head + across_head, cuff + across_cuff
-    chord = forearm_cuff - forearm_head
-    straight_x = forearm_head[0] + chord[0] * upper_mm / chord[1]
+    forearm_x = girth.biceps / 4
+    forearm_head = np.array([forearm_x, sleeve.crown_height_mm])
+    cuff = np.array([forearm_x - _MID_LINE * armhole.girth_mm, sleeve.elbow_down_mm])
+    cuff = cuff + lower_mm * np.array([sin(turn), cos(turn)])
+    half_cuff = girth.cuff / 4 * np.array([cos(turn), -sin(turn)])
+    chord = cuff + half_cuff - forearm_head
+    straight_x = forearm_x + chord[0] * upper_mm / chord[1]
     hollow_mm = sleeve.forearm_hollow_mm * bend_deg / degrees(atan2(FORWARD_BEND_MM, lower_mm))
     forearm_elbow = np.array([straight_x - hollow_mm, sleeve.elbow_down_mm])
-    hindarm_elbow = forearm_elbow - across_elbow
-    hindarm_head, hindarm_cuff = head - across_head, cuff - across_cuff
+    hindarm_head = forearm_head - np.array([girth.biceps / 2, 0.0])
+    hindarm_elbow = forearm_elbow - np.array([girth.elbow / 2, 0.0])
     return Folds.through(
-        np.array([forearm_head, forearm_elbow, forearm_cuff]),
-        np.array([hindarm_head, hindarm_elbow, hindarm_cuff]),
+        np.array([forearm_head, forearm_elbow, cuff + half_cuff]),
+        np.array([hindarm_head, hindarm_elbow, cuff - half_cuff]),
         np.array([0.0, upper_mm, upper_mm + lower_mm]),
     )
 

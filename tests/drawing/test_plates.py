@@ -260,3 +260,11 @@ def test_seam_only_asks_for_the_iron_in_words() -> None:
     said = " ".join(words.text for words in sleeve_read(ironed).words)
     assert "shrink the under sleeve's hindarm into the top sleeve's by" in said
     assert "stretch the top sleeve's forearm to the under sleeve's by" in said
+
+
+def test_wider_sleeve_is_let_out_at_the_hindarm_of_each_piece() -> None:
+    # Trade practice, no source: "let out hindarm 6-10 each piece".
+    wider = replace(SLEEVE, girth_mm=Girths(biceps=386, elbow=351, cuff=285))
+    said = [words.text for words in sleeve_read(wider).words]
+    moved = [text for text in said if text.startswith(("head", "elbow", "cuff"))]
+    assert sorted(moved) == ["cuff", "cuff", "elbow + 8", "elbow + 8", "head + 8", "head + 8"]

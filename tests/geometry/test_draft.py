@@ -171,10 +171,29 @@ def test_forearm_is_hollowed_one_inch_at_the_elbow() -> None:
 
 
 def test_cuff_stands_two_inches_forward_of_the_mid_line() -> None:
-    # Rosenfeld, lesson 60; the lower sleeve keeps its length, so a hair less than 2 in.
+    # Rosenfeld, lesson 60. The lower sleeve keeps its length, so a little less than 2 in, and the
+    # mid line of this width stands within a millimetre of the middle of the biceps.
     points = cut().top.points_mm
     middle = (points["forearm cuff"] + points["hindarm cuff"]) / 2
-    assert middle[0] == pytest.approx(2 * INCH, abs=1)
+    assert middle[0] == pytest.approx(2 * INCH, abs=2)
+
+
+def test_wider_sleeve_keeps_its_forearm_and_cuff_because_it_is_let_out_at_the_hindarm() -> None:
+    wider = replace(PLAIN.girth_mm, biceps=BICEPS_MM + 16, elbow=356)
+    before, after = cut().top.points_mm, cut(girth_mm=wider).top.points_mm
+    laid = before["forearm head"] - after["forearm head"]
+    moved = {name: hypot(*(after[name] + laid - before[name])) for name in before}
+    for name in ("forearm head", "forearm elbow", "forearm cuff", "hindarm cuff"):
+        assert moved[name] == pytest.approx(0, abs=1e-6)
+    assert moved["hindarm head"] == pytest.approx(8)
+    assert moved["hindarm elbow"] == pytest.approx(8)
+
+
+def test_hollow_filled_and_elbow_widened_by_it_leave_the_hindarm_alone() -> None:
+    filled = cut(forearm_hollow_mm=INCH - 6, girth_mm=replace(PLAIN.girth_mm, elbow=352)).top
+    before, after = cut().top.points_mm, filled.points_mm
+    assert after["hindarm elbow"] == pytest.approx(before["hindarm elbow"], abs=1e-6)
+    assert (after["forearm elbow"] - before["forearm elbow"])[0] == pytest.approx(6)
 
 
 def test_seam_only_needs_two_x_tau_of_iron_work_at_each_seam() -> None:
