@@ -6,7 +6,16 @@ import numpy as np
 
 from patterns.drawing.labels import Label, put_beside
 from patterns.drawing.marks import arrow, scale_bar, true_mark
-from patterns.drawing.sheet import FAINT, LINE_MM, NEW, TITLE_MM, Sheet, View, amount
+from patterns.drawing.sheet import (
+    BARE_MARGIN_MM,
+    FAINT,
+    LINE_MM,
+    NEW,
+    TITLE_MM,
+    Sheet,
+    View,
+    amount,
+)
 from patterns.geometry.arclength import FloatArray
 from patterns.geometry.armhole import Armhole, SeamPlaces
 from patterns.geometry.sleeve import Sleeve
@@ -50,12 +59,14 @@ def armhole_plate(
     side: str,
     scale: float,
     with_true_mark: bool = False,
+    bare: bool = False,
 ) -> str:
     """SVG of an armhole and the marks of a sleeve on it before and after a correction.
 
     side: "left" or "right", the wearer's, seen from that side of the wearer; the left is the
     mirror of the right. scale: mm on paper for one mm of cloth. The amounts are mm along the
-    armhole: pitch shift and the head level's moves of the seams taken together.
+    armhole: pitch shift and the head level's moves of the seams taken together. bare: without
+    title, key and scale, for a page that says them itself.
     """
     moves = _moves(_seated(armhole, before), _seated(armhole, after))
     told = ", ".join(" ".join(move.words) for move in moves)
@@ -68,6 +79,9 @@ def armhole_plate(
     for move in moves:
         _mark(sheet, armhole, view, move)
     put_beside(sheet, outline, [*_labels(armhole, view, moves), *_sides(outline, view.way)])
+    _shoulder(sheet, view)
+    if bare:
+        return sheet.svg(BARE_MARGIN_MM)
     _surround(sheet, title, f"seen from the wearer's {side}", view, with_true_mark=with_true_mark)
     return sheet.svg()
 
@@ -156,13 +170,17 @@ def _dividing_lines(sheet: Sheet, armhole: Armhole, view: View) -> None:
     sheet.strokes([view.at(level), view.at([(x, lowest), (x, highest)])], FAINT, "dividing line")
 
 
-def _surround(sheet: Sheet, title: str, seen: str, view: View, *, with_true_mark: bool) -> None:
-    """Shoulder, title, key and scale, above and below what is drawn."""
-    left, top, right, bottom = sheet.bounds_mm
+def _shoulder(sheet: Sheet, view: View) -> None:
+    top = sheet.bounds_mm[1]
     sheet.words("SHOULDER", view.origin_mm[0], top - LINE_MM, anchor="middle", bold=True)
+
+
+def _surround(sheet: Sheet, title: str, seen: str, view: View, *, with_true_mark: bool) -> None:
+    """Title, key and scale, above and below what is drawn."""
+    left, top, right, bottom = sheet.bounds_mm
     middle = (left + right) / 2
-    sheet.words(seen, middle, top - 2.6 * LINE_MM, anchor="middle")
-    sheet.words(title, middle, top - 3.8 * LINE_MM, anchor="middle", size_mm=TITLE_MM, bold=True)
+    sheet.words(seen, middle, top - 1.3 * LINE_MM, anchor="middle")
+    sheet.words(title, middle, top - 2.6 * LINE_MM, anchor="middle", size_mm=TITLE_MM, bold=True)
     low = bottom + 1.8 * LINE_MM
     sheet.disc(np.array([left + 1.5, low]), 1.5, solid=False)
     sheet.words("where it was", left + 5, low)

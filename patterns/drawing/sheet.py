@@ -17,6 +17,7 @@ SMALL_MM: Final = 3.0
 TITLE_MM: Final = 3.8
 LINE_MM: Final = 3.9  # from line to line of small words
 _MARGIN_MM = 4.0
+BARE_MARGIN_MM: Final = 1.0
 _NAMESPACE = "http://www.w3.org/2000/svg"
 # Widths of the wider of the two fonts that may be used, as shares of the size.
 _WIDE, _WIDE_BOLD = 0.56, 0.62
@@ -125,13 +126,13 @@ class Sheet:
         top, bottom = line - _ABOVE * size_mm, line + _BELOW * size_mm
         self._reach.append(np.array([[left, top], [left + wide, bottom]]))
 
-    def svg(self) -> str:
+    def svg(self, margin_mm: float = _MARGIN_MM) -> str:
         """The drawing, its size in mm of paper and its own units the same mm."""
         left, top, right, bottom = self.bounds_mm
-        wide, high = right - left + 2 * _MARGIN_MM, bottom - top + 2 * _MARGIN_MM
+        wide, high = right - left + 2 * margin_mm, bottom - top + 2 * margin_mm
         self._root.set("width", f"{_number(wide)}mm")
         self._root.set("height", f"{_number(high)}mm")
-        corner = f"{_number(left - _MARGIN_MM)} {_number(top - _MARGIN_MM)}"
+        corner = f"{_number(left - margin_mm)} {_number(top - margin_mm)}"
         self._root.set("viewBox", f"{corner} {_number(wide)} {_number(high)}")
         return ET.tostring(self._root, encoding="unicode")
 

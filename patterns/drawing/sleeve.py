@@ -25,6 +25,7 @@ from patterns.drawing.marks import (
     true_mark,
 )
 from patterns.drawing.sheet import (
+    BARE_MARGIN_MM,
     FAINT,
     FINE,
     HAIR,
@@ -77,17 +78,30 @@ def sleeve_plate(
     side: str,
     scale: float,
     with_true_mark: bool = False,
+    bare: bool = False,
 ) -> str:
     """SVG of a two-piece sleeve before and after a correction; pass one twice to draw it plain.
 
     side: "left" or "right", the wearer's; for the right the front of the sleeve is to the right of
     the paper, for the left it is the mirror of that. scale: mm on paper for one mm of cloth. The
     drafts are laid biceps line on biceps line and forearm fold on forearm fold.
+    bare: without title, iron work, key and scale, for a page that says them itself.
     """
     title = f"Sleeve, wearer's {side}"
     pieces = _laid(before, after)
     sheet = Sheet(title, f"{title}, top sleeve and under sleeve. {_told(pieces)}")
-    way, edge, middles = 1 if side == "right" else -1, 0.0, []
+    _lay_out(sheet, pieces, scale=scale, way=1 if side == "right" else -1)
+    if bare:
+        return sheet.svg(BARE_MARGIN_MM)
+    _head_line(sheet, title, side)
+    low = _notes(sheet, after)
+    _foot(sheet, low, scale, plain=before is after, with_true_mark=with_true_mark)
+    return sheet.svg()
+
+
+def _lay_out(sheet: Sheet, pieces: list[tuple[Piece, Piece]], *, scale: float, way: int) -> None:
+    """Both pieces beside each other, each with its words, and their names over them."""
+    edge, middles = 0.0, []
     for old, new in pieces:
         pair = _Pair(before=old, after=new, view=View(scale=scale, way=1))
         back, front = _reach(pair)
@@ -97,10 +111,6 @@ def sleeve_plate(
     name_y = sheet.bounds_mm[1] - _OVER_MM
     for (_, piece), middle in zip(pieces, middles, strict=True):
         sheet.words(piece.name.upper(), middle, name_y, anchor="middle", bold=True)
-    _head_line(sheet, title, side)
-    low = _notes(sheet, after)
-    _foot(sheet, low, scale, plain=before is after, with_true_mark=with_true_mark)
-    return sheet.svg()
 
 
 def _laid(before: TwoPiece, after: TwoPiece) -> list[tuple[Piece, Piece]]:

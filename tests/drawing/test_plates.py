@@ -268,3 +268,14 @@ def test_wider_sleeve_is_let_out_at_the_hindarm_of_each_piece() -> None:
     said = [words.text for words in sleeve_read(wider).words]
     moved = [text for text in said if text.startswith(("head", "elbow", "cuff"))]
     assert sorted(moved) == ["cuff", "cuff", "elbow + 8", "elbow + 8", "head + 8", "head + 8"]
+
+
+@both_plates
+def test_bare_plate_leaves_title_key_and_scale_to_the_page(read: Reader) -> None:
+    whole, bare = read(MOVED), read(MOVED, bare=True)
+    left_out = {words.text for words in whole.words} - {words.text for words in bare.words}
+    assert {text for text in left_out if text.startswith(("Armhole, ", "Sleeve, ", "drawing at"))}
+    assert not bare.strokes("scale bar")
+    assert bare.view[3] < whole.view[3] - 20
+    assert bare.root.attrib["height"] == f"{bare.view[3]:g}mm"
+    check_words(bare)
