@@ -38,9 +38,8 @@ SETTINGS: Final = (
 
 # Small print at the foot; the workroom's own rules come first.
 CARE: Final = (
-    "Pins counted, heads outward, none near throat or face. Iron and steam never on the body. "
-    "Shears closed when passed. Ask before touching, stop on request. "
-    "Ask before you guess: the tool proposes, the fitter decides."
+    "Pins counted, heads outward, none near throat or face. No iron or steam on the body. "
+    "Shears closed when passed. Ask before touching; stop on request."
 )
 
 
@@ -52,16 +51,14 @@ def ticket_pdf(ticket: Ticket, *, unit: str, superseded_by: int | None = None) -
     said = sheets(ticket.content, unit)
     page = _page(ticket, superseded_by) | {"asked_elsewhere": said.asked_elsewhere}
     drawn = [_SideDrawn.of(sheet, ticket.content) for sheet in said.sides]
-    fewest: Document | None = None
+    tried: list[Document] = []
     for setting in SETTINGS:
         sides = [side.at(setting.scales) for side in drawn]
         page |= {"setting": setting, "sides": sides}
-        document = laid_out(render_to_string("paper/ticket.html", page))
-        if fewest is None or len(document.pages) < len(fewest.pages):
-            fewest = document
-        if len(fewest.pages) <= len(sides):
+        tried.append(laid_out(render_to_string("paper/ticket.html", page)))
+        if len(tried[-1].pages) <= len(sides):
             break
-    return written(fewest)
+    return written(min(tried, key=lambda document: len(document.pages)))
 
 
 def _page(ticket: Ticket, superseded_by: int | None) -> dict[str, Any]:

@@ -21,6 +21,4 @@ def address(number: str, revision: int) -> str:
 def code_image(number: str, revision: int) -> str:
     """The address as a QR code of error level M: an SVG, true to size, as a `data:` address."""
     made = segno.make(address(number, revision), error="m", micro=False, boost_error=False)
-    return str(
-        made.svg_data_uri(scale=MODULE_MM, unit="mm", border=QUIET_MODULES, light="#fff")
-    )
+    return str(made.svg_data_uri(scale=MODULE_MM, unit="mm", border=QUIET_MODULES, light="#fff"))

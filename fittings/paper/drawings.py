@@ -23,7 +23,7 @@ from patterns.rules.pattern import SidePattern
 
 _SVG: Final = "{http://www.w3.org/2000/svg}"
 _MARGIN_MM: Final = 1.0
-# Width of a letter as a share of its size, the widest mean among the labels; bold ones are capitals.
+# Width of a letter as a share of its size, the widest mean among the labels; bold is capitals.
 _LETTER, _BOLD_LETTER = 0.53, 0.65
 _NUMBERS: Final = re.compile(r"-?\d+(?:\.\d+)?")
 # What a plate writes round its drawing, by the beginning of its words.
@@ -90,9 +90,7 @@ class Drawn:
         """The armhole with the old and new marks; None where no mark moves."""
         if self.scye is None:
             return None
-        plate = armhole_plate(
-            self.scye, *self.sleeves, side=self.side, scale=1 / scales.armhole
-        )
+        plate = armhole_plate(self.scye, *self.sleeves, side=self.side, scale=1 / scales.armhole)
         return _drawing("Armhole", f"seen from the wearer's {self.side}", scales.armhole, plate)
 
     def sleeve(self, scales: Scales) -> Drawing:

@@ -1,27 +1,171 @@
 """Work tickets: the list, the paper, and who did what."""
 
-from django.http import Http404, HttpRequest, HttpResponse
+from collections.abc import Callable
+from typing import Any, Final
+
+from django.contrib import messages
+from django.db.models import Prefetch, Q, QuerySet
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from fittings import bench
+from fittings.models import Ticket, TicketLine
+from fittings.paper import ticket_pdf as paper
+from fittings.paper.sheets import Work, sheets
+from fittings.refusals import Refused
+from fittings.ticketing import reissue
+from fittings.views.reach import page_of, unit_of
+
+LINES: Final = TicketLine.objects.select_related("done_by", "checked_by")
+SHORT_LINES: Final = TicketLine.objects.only(
+    "ticket_id", "position", "side", "done_at", "checked_at"
+)
 
 
-def ticket_list(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def _reachable() -> QuerySet[Ticket]:
+    return Ticket.objects.filter(order__customer__erased_on=None)
 
 
-def ticket(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def get_ticket(request: HttpRequest, number: str, revision: int) -> Ticket:
+    """A ticket with all it speaks of and its lines, unless its customer is erased."""
+    rows = _reachable().select_related(
+        "order__customer", "fitting", "issued_by", "supersedes", "pattern_before", "pattern_after"
+    )
+    rows = rows.prefetch_related(Prefetch("lines", LINES.all()))
+    return get_object_or_404(rows, number=number.upper(), revision=revision)
 
 
-def ticket_pdf(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def ticket_list(request: HttpRequest) -> HttpResponse:
+    """Newest first; those that a later revision supersedes only when asked for."""
+    words, old_too = request.GET.get("q", ""), request.GET.get("old") == "1"
+    rows = _matching(_reachable() if old_too else _reachable().filter(superseded_by=None), words)
+    rows = rows.select_related("order__customer", "fitting", "superseded_by").defer(
+        "content", "superseded_by__content"
+    )
+    rows = rows.prefetch_related(Prefetch("lines", SHORT_LINES.all()))
+    context = {
+        "page": page_of(request, rows),
+        "words": words,
+        "old_too": old_too,
+        "today": timezone.localdate(),
+    }
+    return render(request, "ticket_list.html", context)
 
 
-def ticket_line(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def _matching(rows: QuerySet[Ticket], words: str) -> QuerySet[Ticket]:
+    """Every word must be found in a number or in the customer's name; contact data is no way in."""
+    for word in words.split():
+        rows = rows.filter(
+            Q(number__icontains=word)
+            | Q(order__number__icontains=word)
+            | Q(order__customer__number__icontains=word)
+            | Q(order__customer__family_name__icontains=word)
+            | Q(order__customer__given_name__icontains=word)
+        )
+    return rows
 
 
-def ticket_reissue(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def ticket(request: HttpRequest, number: str, revision: int) -> HttpResponse:
+    return render(
+        request, "ticket.html", _all_about(request, get_ticket(request, number, revision))
+    )
 
 
-def ticket_code(request: HttpRequest, **which: object) -> HttpResponse:
-    raise Http404("Not built yet.")
+def _all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
+    said = sheets(row.content, unit_of(request))
+    lines = {line.position: line for line in row.lines.all()}
+    newest = bench.superseding(row)
+    return {
+        "ticket": row,
+        "content": row.content,
+        "superseded_by": newest,
+        "sides": [
+            (sheet, [_ticks(request, work, lines[work.position], newest) for work in sheet.works])
+            for sheet in said.sides
+        ],
+        "asked_elsewhere": said.asked_elsewhere,
+    } | more
+
+
+def _ticks(
+    request: HttpRequest, work: Work, line: TicketLine, newest: int | None
+) -> dict[str, Any]:
+    """A line's words with its ticks, and the sentence why one cannot be made now, if any."""
+    by: Any = request.user
+    return {
+        "work": work,
+        "line": line,
+        "no_doing": _sentence(lambda: bench.check_can_do(by, newest)),
+        "no_checking": _sentence(lambda: bench.check_can_check(line, by, newest)),
+    }
+
+
+def _sentence(check: Callable[[], None]) -> str:
+    try:
+        check()
+    except Refused as refused:
+        return str(refused)
+    return ""
+
+
+def ticket_code(request: HttpRequest, number: str, revision: int) -> HttpResponseRedirect:
+    """What the code on the paper opens: the page of that paper, which says how it stands."""
+    return redirect(get_ticket(request, number, revision))
+
+
+def ticket_pdf(request: HttpRequest, number: str, revision: int) -> HttpResponse:
+    row = get_ticket(request, number, revision)
+    pdf = paper(row, unit=unit_of(request), superseded_by=bench.superseding(row))
+    answer = HttpResponse(pdf, content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="{row.number}-{row.revision}.pdf"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer
+
+
+@require_POST
+def ticket_line(request: HttpRequest, number: str, revision: int, position: int) -> HttpResponse:
+    """Tick a line done or checked, or take a tick back."""
+    row = get_ticket(request, number, revision)
+    line = get_object_or_404(row.lines.all(), position=position)
+    try:
+        said = _tick(request, line)
+    except Refused as refused:
+        context = _all_about(request, row, refusal=str(refused), refused_at=position)
+        return render(request, "ticket.html", context, status=422)
+    messages.success(request, f"Line {position}: {said}.")
+    return redirect(f"{row.get_absolute_url()}#line-{position}")
+
+
+def _tick(request: HttpRequest, line: TicketLine) -> str:
+    by: Any = request.user
+    at = timezone.now()
+    match request.POST.get("tick"):
+        case "done":
+            bench.mark_done(line, by=by, at=at)
+        case "checked":
+            bench.mark_checked(line, by=by, at=at)
+        case "not-done":
+            bench.take_back_done(line, by=by)
+            return "no longer done"
+        case "not-checked":
+            bench.take_back_check(line, by=by)
+            return "no longer checked"
+        case _:
+            raise Http404("There is no such tick.")
+    return str(request.POST["tick"])
+
+
+@require_POST
+def ticket_reissue(request: HttpRequest, number: str, revision: int) -> HttpResponse:
+    row = get_ticket(request, number, revision)
+    reason = request.POST.get("reason", "")
+    by: Any = request.user
+    try:
+        later = reissue(row, by=by, at=timezone.now(), reason=reason[:300])
+    except Refused as refused:
+        context = _all_about(request, row, reissue_refusal=str(refused), reason=reason)
+        return render(request, "ticket.html", context, status=422)
+    messages.success(request, f"Issued: {later}. The paper before it is superseded.")
+    return redirect(later)

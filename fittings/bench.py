@@ -1,0 +1,99 @@
+"""What the workroom does with an issued ticket: a line is done by one and checked by another."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, Final
+
+from django.db import transaction
+
+from fittings.models import Ticket, TicketLine
+from fittings.refusals import Frozen, Refused
+
+if TYPE_CHECKING:
+    from tailorshop.models import User
+
+MAKERS: Final = frozenset({"workroom", "owner"})
+
+
+def superseding(ticket: Ticket) -> int | None:
+    """The newest revision of this number, where this paper is no longer it."""
+    newer = Ticket.objects.filter(number=ticket.number, revision__gt=ticket.revision)
+    return newer.order_by("-revision").values_list("revision", flat=True).first()
+
+
+def check_can_do(by: User, newest: int | None) -> None:
+    """Refuse (Refused, Frozen) in the sentence that stands beside the button.
+
+    `newest` is what `superseding` answers for the ticket.
+    """
+    _check_stands(newest)
+    if by.role not in MAKERS:
+        raise Refused("The workroom ticks what it has done; you can check it afterwards.")
+
+
+def check_can_check(line: TicketLine, by: User, newest: int | None) -> None:
+    """Refuse (Refused, Frozen) in the sentence that stands beside the button."""
+    _check_stands(newest)
+    if line.done_at is None:
+        raise Refused("Nobody has said that this is done yet.")
+    if line.done_by_id == by.pk:
+        raise Refused("You did this line yourself: let another pair of eyes check it.")
+
+
+def _check_stands(newest: int | None) -> None:
+    if newest is not None:
+        raise Frozen(f"Revision {newest} supersedes this paper: work from that one.")
+
+
+def mark_done(line: TicketLine, *, by: User, at: dt.datetime) -> None:
+    """Who did it, and when; said twice is said once. Refuses as `check_can_do`."""
+    with transaction.atomic():
+        line = _fresh(line)
+        check_can_do(by, superseding(line.ticket))
+        if line.done_at is None:
+            line.done_at, line.done_by = at, by
+            line.save()
+
+
+def mark_checked(line: TicketLine, *, by: User, at: dt.datetime) -> None:
+    """Who checked it, and when; said twice is said once. Refuses as `check_can_check`."""
+    with transaction.atomic():
+        line = _fresh(line)
+        check_can_check(line, by, superseding(line.ticket))
+        if line.checked_at is None:
+            line.checked_at, line.checked_by = at, by
+            line.save()
+
+
+def take_back_done(line: TicketLine, *, by: User) -> None:
+    """Take back a tick that was wrong. Refuses (Refused) somebody else's, and a checked line."""
+    with transaction.atomic():
+        line = _fresh(line)
+        _check_stands(superseding(line.ticket))
+        if line.checked_at is not None:
+            raise Refused("This line is checked: take the check back first.")
+        _check_own(line.done_by_id, by)
+        line.done_at, line.done_by = None, None
+        line.save()
+
+
+def take_back_check(line: TicketLine, *, by: User) -> None:
+    """Take back a check that was wrong. Refuses (Refused) somebody else's."""
+    with transaction.atomic():
+        line = _fresh(line)
+        _check_stands(superseding(line.ticket))
+        _check_own(line.checked_by_id, by)
+        line.checked_at, line.checked_by = None, None
+        line.save()
+
+
+def _check_own(made_by: int | None, by: User) -> None:
+    if made_by is not None and made_by != by.pk and by.role != "owner":
+        raise Refused("Somebody else ticked this: ask them, or the owner, to take it back.")
+
+
+def _fresh(line: TicketLine) -> TicketLine:
+    """The line as it stands now, held until the transaction ends."""
+    rows = TicketLine.objects.select_for_update(of=("self",)).select_related("ticket")
+    return rows.get(pk=line.pk)
