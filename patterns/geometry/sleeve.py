@@ -46,9 +46,7 @@ class Levels:
         return self + -other
 
     def scaled(self, factor: float) -> Levels:
-        return Levels(
-            head=self.head * factor, elbow=self.elbow * factor, cuff=self.cuff * factor
-        )
+        return Levels(head=self.head * factor, elbow=self.elbow * factor, cuff=self.cuff * factor)
 
     def largest(self) -> float:
         """The level with the largest amount either way, signed, in mm."""
@@ -81,8 +79,9 @@ class Sleeve:
 
     `hindarm_shift_mm` > 0: hindarm seam out and up, away from the fold of a 50-50 sleeve (a > 0).
     `forearm_shift_mm` > 0: forearm seam in and down (b > 0). `notch_shift_mm` > 0: the sleeve is
-    set so that the cuff hangs further forward (s > 0). `length_mm`: crown to cuff. `bend_deg`: how
-    far the forearm is turned forward at the elbow on the flat draft; None means the usual draft.
+    set so that the cuff hangs further forward (s > 0). `length_mm`: crown to cuff; `elbow_mm`: crown
+    to elbow, None for the usual share of the length. `bend_deg`: how far the forearm is turned
+    forward at the elbow on the flat draft; None means the usual draft.
     """
 
     girth_mm: Girths
@@ -92,6 +91,7 @@ class Sleeve:
     hindarm_shift_mm: Levels = field(default_factory=Levels)
     forearm_shift_mm: Levels = field(default_factory=Levels)
     ironed_share: IronedShare = field(default_factory=IronedShare)
+    elbow_mm: float | None = None
     bend_deg: float | None = None
     notch_shift_mm: float = 0.0
     drafted_hang_deg: float = 0.0
@@ -105,6 +105,8 @@ class Sleeve:
     @property
     def elbow_down_mm(self) -> float:
         """Elbow level below the crown, mm."""
+        if self.elbow_mm is not None:
+            return self.elbow_mm
         return ELBOW_FRACTION * self.length_mm
 
     @property

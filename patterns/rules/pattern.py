@@ -158,6 +158,26 @@ def _forearm(sleeve: Sleeve, change: Change) -> Sleeve:
     )
 
 
+def _crown(sleeve: Sleeve, change: Change) -> Sleeve:
+    """The head alone grows or shrinks: elbow and cuff stay where they are below the biceps line."""
+    return replace(
+        sleeve,
+        crown_height_mm=sleeve.crown_height_mm + change.shift_mm,
+        length_mm=sleeve.length_mm + change.shift_mm,
+        elbow_mm=sleeve.elbow_down_mm + change.shift_mm,
+    )
+
+
+def _length(sleeve: Sleeve, change: Change) -> Sleeve:
+    """At the cuff: the elbow stays, and the forearm goes on as it was turned."""
+    return replace(
+        sleeve,
+        length_mm=sleeve.length_mm + change.shift_mm,
+        elbow_mm=sleeve.elbow_down_mm,
+        bend_deg=sleeve.turning_deg,
+    )
+
+
 def _adds_to(name: str) -> Callable[[Sleeve, Change], Sleeve]:
     """The operation's amount is added to this number of the sleeve."""
 
@@ -176,12 +196,12 @@ _APPLY: Final[Mapping[Operation, Callable[[Sleeve, Change], Sleeve]]] = {
     Operation.PITCH: _adds_to("notch_shift_mm"),
     Operation.RECUT: _recut,
     Operation.SEAM_SHIFT: _seams,
-    Operation.CROWN: _adds_to("crown_height_mm"),
+    Operation.CROWN: _crown,
     Operation.FRONT_OF_HEAD: _adds_to("front_of_head_mm"),
     Operation.EASE: _adds_to("head_ease_mm"),
     Operation.UNDER_HEAD: _adds_to("under_head_hollow_mm"),
     Operation.WIDTH: _width,
-    Operation.LENGTH: _adds_to("length_mm"),
+    Operation.LENGTH: _length,
     Operation.BEND: _adds_to("hindarm_length_mm"),
     Operation.FOREARM: _forearm,
 }

@@ -135,3 +135,17 @@ def test_differences_are_said_in_words_with_the_way() -> None:
         "sleeve girth at the biceps: 16 mm wider",
         "sleeve girth at the elbow: 16 mm wider",
     }
+
+
+def test_raising_the_crown_leaves_elbow_and_cuff_where_they_are_below_the_biceps_line() -> None:
+    raised = SIDE.with_change(Change(operation=Operation.CROWN, shift_mm=8)).sleeve
+    below = SIDE.sleeve.length_mm - SIDE.sleeve.crown_height_mm
+    assert raised.length_mm - raised.crown_height_mm == pytest.approx(below)
+    elbow = SIDE.sleeve.elbow_down_mm - SIDE.sleeve.crown_height_mm
+    assert raised.elbow_down_mm - raised.crown_height_mm == pytest.approx(elbow)
+
+
+def test_lengthening_at_the_cuff_leaves_elbow_and_bend() -> None:
+    longer = SIDE.with_change(Change(operation=Operation.LENGTH, shift_mm=12)).sleeve
+    assert longer.elbow_down_mm == pytest.approx(SIDE.sleeve.elbow_down_mm)
+    assert longer.turning_deg == pytest.approx(SIDE.sleeve.turning_deg)
