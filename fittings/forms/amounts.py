@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import Decimal, InvalidOperation
+import re
 from typing import Any, Final, NamedTuple
 
 from django import forms
@@ -10,6 +10,7 @@ from django import forms
 from fittings.forms.fields import LengthField
 from fittings.units import Entered, format_length
 
+DEGREES: Final = re.compile(r"[0-9]{1,3}([.,][0-9]{1,6})?")
 FINE: Final = {"mm": ("1", "5"), "cm": ("0.1", "0.5"), "in": ("1/8", "1/2")}
 COARSE: Final = {"mm": ("5", "10"), "cm": ("0.5", "1"), "in": ("1/4", "1")}
 
@@ -65,17 +66,14 @@ class DegreesField(forms.Field):
         typed = str(value or "").strip().removesuffix("°").strip()
         if not typed:
             return None
-        try:
-            found = Decimal(typed.replace(",", "."))
-        except InvalidOperation:
-            raise forms.ValidationError(
-                f"'{typed}' is not a number of degrees: write 12 or 7.5."
-            ) from None
-        if not 0 <= found <= self.most:
+        if not DEGREES.fullmatch(typed):
+            raise forms.ValidationError(f"'{typed}' is not a number of degrees: write 12 or 7.5.")
+        found = float(typed.replace(",", "."))
+        if found > self.most:
             raise forms.ValidationError(
                 f"Write 0 to {self.most} degrees; the button says which way."
             )
-        return float(found)
+        return found
 
 
 class WayField(forms.ChoiceField):

@@ -23,11 +23,13 @@ class FittingForm(KeptForm[Fitting]):
     class Meta:
         model = Fitting
         fields = ["stage", "held_on", "worn_under"]
-        widgets = {"stage": forms.RadioSelect, "held_on": DateInput()}
-        labels = {"stage": "Stage", "held_on": "Day", "worn_under": "Something else worn under"}
-        help_texts = {"worn_under": "Only if none of the above says it."}
+        widgets = {"held_on": DateInput()}
+        labels = {"held_on": "Day", "worn_under": "Something else worn under"}
+        help_texts = {"worn_under": "Only if none of these says it."}
 
-    usually_worn = forms.ChoiceField(
+    stage = ListField("forms/way.html", widget=forms.RadioSelect)
+    usually_worn = ListField(
+        "forms/way.html",
         choices=[(worn, worn) for worn in WORN],
         widget=forms.RadioSelect,
         required=False,

@@ -70,7 +70,11 @@ class CuffOffsetForm(ReadingForm):
         ("plus", "Arm forward of the sleeve"), ("minus", "Arm behind the sleeve"), "Which way"
     )
     offset = AmountField(most_mm=600, coarse=True, zero_ok=True, label="How far")
-    drop = LengthField(initial=Decimal(DROP_MM), label="Measured below the armhole")
+    drop = LengthField(initial=Decimal(DROP_MM))
+
+    def __init__(self, data: Any = None, *, side: str, unit: str) -> None:
+        super().__init__(data, side=side, unit=unit)
+        self.fields["drop"].label = f"Measured below the armhole, {unit}"
 
     def reading(self) -> dict[str, Any]:
         unchanged = "drop" not in self.changed_data

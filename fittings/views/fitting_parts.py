@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 import uuid
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
@@ -78,6 +79,14 @@ class Card:
     @property
     def is_partial(self) -> bool:
         return 0 < self.share < 1
+
+    @property
+    def figure(self) -> dict[str, Any] | None:
+        """The sleeve as it hangs and the arm, seen from this side; only of a pitch."""
+        document = self.proposed.document
+        if document["operation"] not in {"pitch", "recut"}:
+            return None
+        return side_view(document["angle_deg"], document["side"])
 
     @property
     def inlays(self) -> list[dict[str, Any]]:
@@ -217,6 +226,29 @@ def _card(
         refuse=forms[Verdict.REFUSED],
         open=opened,
     )
+
+
+def side_view(angle_deg: float, side: str) -> dict[str, Any]:
+    """Where the arm's line ends when the sleeve hangs straight down the middle, in px.
+
+    `angle_deg` > 0: the arm is forward of the sleeve. The front is left of whoever looks at the
+    wearer's left side, right of whoever looks at the right.
+    """
+    front = -1 if side == Side.LEFT else 1
+    angle = math.radians(angle_deg)
+    ahead = 1 if angle_deg * front > 0 else -1
+    way = f"{abs(angle_deg):.1f}° {'forward of' if angle_deg > 0 else 'behind'}"
+    return {
+        "x": round(60 + front * 120 * math.sin(angle), 1),
+        "y": round(12 + 120 * math.cos(angle), 1),
+        "front_x": 60 + front * 56,
+        "anchor": "start" if front < 0 else "end",
+        "arm_x": 60 + ahead * 8,
+        "arm_anchor": "start" if ahead > 0 else "end",
+        "sleeve_x": 60 - ahead * 4,
+        "sleeve_anchor": "end" if ahead > 0 else "start",
+        "words": f"Seen from the wearer's {side}: the arm is {way} the sleeve",
+    }
 
 
 def _checks(fitting: Fitting, entries: list[Entry], unit: str) -> list[Check]:

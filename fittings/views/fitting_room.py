@@ -58,10 +58,11 @@ def fitting_new(request: HttpRequest, pk: int) -> HttpResponse:
 
 def fitting(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_fitting(request, pk)
-    facts = FittingForm(request.POST or None, instance=get_fitting(request, pk))
-    context: dict[str, Any] = {"facts": facts}
     if request.method != "POST":
-        return page(request, row, **context)
+        return page(request, row)
+    # The form writes into its row what was typed; the page shows what is kept.
+    facts = FittingForm(request.POST, instance=get_fitting(request, pk))
+    context: dict[str, Any] = {"facts": facts}
     if row.is_signed:
         raise Frozen("This fitting is signed: its stage, day and what was worn stay as signed.")
     if not facts.is_valid():
@@ -289,7 +290,7 @@ def _part(
     """One side with what closes the fitting; without a side, all below the heading."""
     if not side:
         answer = render(request, "fitting.html#room", context, status=status)
-        answer["HX-Retarget"], answer["HX-Reswap"] = "#room", "outerHTML"
+        answer["HX-Retarget"], answer["HX-Reswap"] = "#room", "outerHTML settle:0ms"
         return answer
     context["panel"] = next(panel for panel in context["panels"] if panel.side == side)
     return render(request, "fitting.html#answer", context, status=status)
