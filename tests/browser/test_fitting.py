@@ -165,7 +165,7 @@ def test_reading_is_taken_with_the_keyboard_alone(signed_in: SignedIn, live_serv
     expect(put_back).to_be_focused()
 
 
-@pytest.mark.parametrize(("width", "height"), [(1024, 768), (390, 844), (768, 1024)])
+@pytest.mark.parametrize(("width", "height"), [(1024, 768), (390, 844), (768, 1024), (320, 640)])
 def test_everything_touched_at_a_fitting_is_large_and_nothing_overflows(
     signed_in: SignedIn, live_server: Any, width: int, height: int
 ) -> None:
@@ -194,3 +194,18 @@ def test_folds_test_takes_two_taps(signed_in: SignedIn, live_server: Any) -> Non
     right.locator("summary", has_text="Arm-swing test").click()
     right.get_by_role("button", name="when the arm goes forward").click()
     expect(right.get_by_text("the folds clear when the arm goes forward").first).to_be_visible()
+
+
+def test_signed_out_meanwhile_is_told_and_keeps_what_was_entered(
+    signed_in: SignedIn, live_server: Any
+) -> None:
+    page = signed_in(Role.FITTER, units="mm")
+    left, _ = open_fitting(page, new_order(), live_server.url)
+    form = kind(left, "Length")
+    form.get_by_role("radio", name="Shorter").check()
+    form.get_by_label("By how much, mm").fill("8")
+    page.context.clear_cookies(name="sessionid")
+    form.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("status").filter(has_text="no longer signed in")).to_be_visible()
+    expect(form.get_by_label("By how much, mm")).to_have_value("8")
+    assert not Entry.objects.exists()

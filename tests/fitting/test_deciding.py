@@ -21,7 +21,7 @@ def test_accepted_proposal_is_kept_with_the_amount_shown(room: Room) -> None:
 
 
 def test_accept_says_how_far_the_inlay_reaches(room: Room) -> None:
-    """An elbow turned 12 degrees moves each seam 480 x 12 / 360 at the head; half is left."""
+    """An elbow turned 12 degrees moves each seam 380 x 12 / 360 mm at the head; half is left."""
     head_mm = 380 * 12 / 360
     OrderInlay.objects.create(
         order=room.fitting.order,
