@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
 from fittings.models import Decision, Fitting, Verdict
-from fittings.proposals import Proposed, both_sides, one_side
+from fittings.proposals import Proposed, SideProposals, both_sides, one_side
 from fittings.refusals import Frozen, Refused
 from patterns.geometry.refusals import GeometryRefused
 from patterns.rules.propose import amended, as_far_as_it_goes
@@ -84,12 +85,14 @@ def _outcome(
         raise Refused(str(refused)) from None
 
 
-def check_can_sign(fitting: Fitting) -> None:
-    """Refuse (Refused, Frozen) in the sentence that the button shows."""
+def check_can_sign(fitting: Fitting, sides: Iterable[SideProposals] | None = None) -> None:
+    """Refuse (Refused, Frozen) in the sentence that the button shows.
+
+    `sides`: both sides where they are known already.
+    """
     if fitting.is_signed:
         raise Frozen("This fitting is signed.")
-    left, right = both_sides(fitting)
-    for side in (left, right):
+    for side in sides or both_sides(fitting):
         if side.undecided:
             count = len(side.undecided)
             what = "1 proposal is" if count == 1 else f"{count} proposals are"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from patterns.geometry.refusals import BadMeasure
 from patterns.geometry.section import Section, elbow_turn
 from patterns.rules import head, scye, tube
 from patterns.rules.case import Case
@@ -17,6 +18,17 @@ Build = Callable[[Case, Correction, float], Correction]
 
 def _plain(build: Callable[[Case, float, Grounds], Correction]) -> Build:
     return lambda case, old, amount_mm: build(case, amount_mm, old.grounds)
+
+
+def _one_way(build: Callable[[Case, float, Grounds], Correction], instead: str) -> Build:
+    """An operation that only goes one way; for the other there is no cloth or no sense."""
+
+    def built(case: Case, old: Correction, amount_mm: float) -> Correction:
+        if amount_mm <= 0:
+            raise BadMeasure(f"This only goes one way: {instead}.")
+        return build(case, amount_mm, old.grounds)
+
+    return built
 
 
 def _seam_shift(case: Case, old: Correction, amount_mm: float) -> Correction:
@@ -57,12 +69,12 @@ BUILDERS: Final[Mapping[Operation, Build]] = {
     Operation.RECUT: _plain(turn),
     Operation.SEAM_SHIFT: _seam_shift,
     Operation.CROWN: _plain(head.crown),
-    Operation.FRONT_OF_HEAD: _plain(head.front_of_head),
+    Operation.FRONT_OF_HEAD: _one_way(head.front_of_head, "to leave the head as it is, refuse it"),
     Operation.EASE: _plain(head.ease),
-    Operation.UNDER_HEAD: _plain(head.under_head),
+    Operation.UNDER_HEAD: _one_way(head.under_head, "a hollow cannot be given back"),
     Operation.WIDTH: _plain(tube.width),
     Operation.LENGTH: _plain(tube.length),
     Operation.BEND: _plain(tube.bend),
-    Operation.FOREARM: _plain(tube.forearm),
+    Operation.FOREARM: _one_way(tube.forearm, "to leave the forearm as it is, refuse it"),
     Operation.ARMHOLE: _armhole,
 }

@@ -68,6 +68,8 @@ class Direction:
 
 def pitch(case: Case) -> tuple[Answer, ...]:
     """Everything read of the pitch, answered once: a correction, a question, or left alone."""
+    if question := _slack_too_deep(case):
+        return (question,)
     amounts, directions = _amounts(case), _directions(case)
     neither = _swings(case, ClearsWhen.NEITHER)
     if question := _contradiction(case, amounts, directions, neither):
@@ -107,6 +109,20 @@ def _amounts(case: Case) -> tuple[Amount, ...]:
         _logged(case, seen) for seen in _pitch_findings(case) if seen.amount_mm is not None
     )
     return tuple(found)
+
+
+def _slack_too_deep(case: Case) -> Question | None:
+    """Slack deeper than half the way between the pitches was not read on this sleeve."""
+    half_mm = case.armhole.pitch_width_mm / 2.0
+    for slack in case.read(Slack):
+        if slack.depth_mm >= half_mm:
+            return Question(
+                rule=RULE,
+                text=f"{words.mm(slack.depth_mm)} of slack is more than half the distance between "
+                f"the pitches ({words.mm(half_mm)}): was it pinned on this sleeve? Pin it again.",
+                sources=(slack.id,),
+            )
+    return None
 
 
 def _slack(case: Case, slack: Slack) -> Amount:

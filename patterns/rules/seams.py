@@ -122,10 +122,11 @@ def _too_far(turn_deg: float, sources: tuple[str, ...]) -> Question:
 
 
 def seams_seen(case: Case) -> tuple[Answer, ...]:
-    """Move a seam without turning the elbow, for what is seen of it."""
+    """Move a seam without turning the elbow, for what was last seen of it."""
     shown = case.read(HindarmShows)
     answers = [_answer_shows(case, shown[-1])] if shown else []
-    answers += [_answer_forearm(case, seen) for seen in case.seen("forearm_seam_shows_in_front")]
+    forearm = case.seen("forearm_seam_shows_in_front")
+    answers += [_answer_forearm(case, forearm[-1])] if forearm else []
     return tuple(answers)
 
 

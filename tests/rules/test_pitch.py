@@ -196,3 +196,9 @@ def test_rotating_the_sleeve_and_rotating_the_head_forward_are_told_apart() -> N
     """A famous trap (trade practice, no source): cuff forward is head back."""
     correction = only_correction(case(angle(6)))
     assert any("top of the sleeve goes back" in words for words in correction.do_not)
+
+
+def test_slack_deeper_than_half_the_pitch_width_is_asked_about_and_breaks_nothing() -> None:
+    """The pattern may be given to an order after the slack was read."""
+    deep = Slack(id="pins", where=Where.FRONT, depth_mm=75)
+    assert "Pin it again" in only_question(case(deep)).text

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patterns.geometry.refusals import GeometryRefused
 from patterns.rules.case import Body, ElbowDirection, FindingSeen, PitchAngle, Side, Stage
 from patterns.rules.catalogue import FINDINGS, SLEEVE_FINDINGS, canonical
 from patterns.rules.propose import amended, as_far_as_it_goes, propose
@@ -122,3 +123,30 @@ def test_amount_is_continuous_where_turning_becomes_recutting(deg: float) -> Non
     """At 20 mm (15 deg at 480 mm) the act changes, not the amount asked for."""
     correction = only_correction(case(PitchAngle(id="p", angle_deg=deg)))
     assert correction.shift_mm == pytest.approx(deg * 480 / 360)
+
+
+@pytest.mark.parametrize(
+    "finding", ["front_of_head_shallow", "under_sleeve_head_full", "forearm_tight"]
+)
+def test_what_only_goes_one_way_is_not_amended_to_the_other(finding: str) -> None:
+    given_case = case(FindingSeen(id="f", finding=finding))
+    with pytest.raises(GeometryRefused, match="one way"):
+        amended(given_case, only_correction(given_case), -4.0)
+
+
+@settings(deadline=None, max_examples=60, derandomize=True)
+@given(
+    findings=st.lists(
+        st.tuples(st.sampled_from(sorted(FINDINGS)), st.none() | st.floats(0, 30)), max_size=6
+    )
+)
+def test_no_two_proposals_of_a_side_share_a_name(
+    findings: list[tuple[str, float | None]],
+) -> None:
+    """Or one of them could never be decided."""
+    readings = [
+        FindingSeen(id=str(n), finding=finding, amount_mm=amount)
+        for n, (finding, amount) in enumerate(findings)
+    ]
+    keys = [c.key for c in propose(case(*readings)).corrections]
+    assert len(keys) == len(set(keys))

@@ -205,3 +205,10 @@ def test_elbow_turn_is_cut_short_where_a_seam_would_leave_its_quarter() -> None:
 
 def test_round_tube_of_the_elbow_has_the_radius_the_numbers_above_used() -> None:
     assert 330 / (2 * pi) == pytest.approx(52.52, abs=0.01)
+
+
+def test_a_forearm_seen_twice_is_one_correction() -> None:
+    first = FindingSeen(id="a", finding="forearm_seam_shows_in_front", amount_mm=9)
+    again = FindingSeen(id="b", finding="forearm_seam_shows_in_front", amount_mm=6)
+    correction = only_correction(case(first, again))
+    assert (correction.shift_mm, correction.grounds.sources) == (6, ("b",))
