@@ -9,8 +9,16 @@ register = template.Library()
 
 @register.filter
 def size(value_mm: float | None, unit: str) -> str:
-    """`{{ work.shift_mm|size:unit }}`: an amount in the reader's unit; a dash for none."""
-    return format_length(abs(value_mm), unit) if value_mm else "–"
+    """`{{ work.shift_mm|size:unit }}`: an amount in the reader's unit; a dash for none.
+
+    Centimetres to the half millimetre: 2.5 mm of seam is 0.25 cm, not 0.2.
+    """
+    if not value_mm:
+        return "–"
+    halves = round(abs(value_mm) * 2)
+    if unit == "cm" and halves % 2:
+        return f"{halves / 20:.2f} cm"
+    return format_length(abs(value_mm), unit)
 
 
 @register.filter
