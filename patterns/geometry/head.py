@@ -23,8 +23,10 @@ from patterns.geometry.refusals import (
 _BACK_AT, _BACK_ROUND = 0.50, 0.15
 _FRONT_AT, _FRONT_ROUND = 0.38, 0.12
 _LOWEST_AT = 0.45  # the under sleeve's lowest place, from the forearm back, share of its width
+_FRONT_PITCH, _BACK_PITCH = 2, 4  # the joints of the line once round at which the pitches stand
 _LEAST_FULL, _MOST_FULL = 0.3, 2.0
-_HALVINGS = 60
+_STEPS = 60
+_CLOSE_MM = 1e-10
 _ROOM_MM = 15.0  # a crown must stand so much over the hindarm to be a crown
 
 
@@ -62,12 +64,15 @@ class HeadMeasures:
 class Head:
     """The head line, twice round the tube so that any seam can be cut from it; crown at its middle.
 
-    `crown_mm` is the distance along the line to that crown.
+    `back_pitch_mm`, `crown_mm` and `front_pitch_mm` are the distances along the line to that crown
+    and to the pitches either side of it.
     """
 
     line: Path
     half_girth_mm: float
+    back_pitch_mm: float
     crown_mm: float
+    front_pitch_mm: float
 
     @classmethod
     def drawn(cls, measures: HeadMeasures, ease_mm: float = 0.0) -> Self:
@@ -81,19 +86,21 @@ class Head:
         plain = cls._filled(measures, 1.0)
         if ease_mm == 0.0:
             return plain
-        wanted = plain.top_length_mm + ease_mm
-        low, high = _LEAST_FULL, _MOST_FULL
-        fits = [cls._filled(measures, full).top_length_mm for full in (low, high)]
-        if not fits[0] <= wanted <= fits[1]:
+        end = _MOST_FULL if ease_mm > 0.0 else _LEAST_FULL
+        wanted, fullest = plain.top_length_mm + ease_mm, cls._filled(measures, end)
+        if abs(fullest.top_length_mm - plain.top_length_mm) < abs(ease_mm):
             raise BadMeasure(
                 f"The head's round alone cannot make it {ease_mm:+.0f} mm longer; alter the crown "
                 "height or the width instead."
             )
-        for _ in range(_HALVINGS):
-            full = (low + high) / 2
-            short = cls._filled(measures, full).top_length_mm < wanted
-            low, high = (full, high) if short else (low, full)
-        return cls._filled(measures, (low + high) / 2)
+        before, last, full, head = end, fullest, 1.0, plain
+        for _ in range(_STEPS):  # by secants: the length grows steadily with the fullness
+            rise = (last.top_length_mm - head.top_length_mm) / (before - full)
+            before, last, full = full, head, full + (wanted - head.top_length_mm) / rise
+            head = cls._filled(measures, full)
+            if abs(head.top_length_mm - wanted) <= _CLOSE_MM:
+                break
+        return head
 
     @classmethod
     def _filled(cls, measures: HeadMeasures, full: float) -> Self:
@@ -104,10 +111,13 @@ class Head:
                 "a wider sleeve."
             )
         before = once.mapped(np.eye(2), (-2 * measures.half_girth_mm, 0.0))
+        joints = once.joints_mm
         return cls(
             line=before.then(once),
             half_girth_mm=measures.half_girth_mm,
-            crown_mm=before.length_mm,
+            back_pitch_mm=float(joints[_BACK_PITCH]),
+            crown_mm=float(joints[-1]),
+            front_pitch_mm=float(joints[-1] + joints[_FRONT_PITCH]),
         )
 
     @property
@@ -119,16 +129,6 @@ class Head:
     def top_length_mm(self) -> float:
         """Length over the crown from back pitch to front pitch."""
         return self.front_pitch_mm - self.back_pitch_mm
-
-    @property
-    def front_pitch_mm(self) -> float:
-        """Distance along the line to the front pitch in front of the crown."""
-        return self.line.distance_mm(self.line.place_where_x(self.half_girth_mm))
-
-    @property
-    def back_pitch_mm(self) -> float:
-        """Distance along the line to the back pitch behind the crown."""
-        return self.line.distance_mm(self.line.place_where_x(0.0))
 
     def top(self, hindarm_out_mm: float, forearm_in_mm: float) -> Path:
         """The top sleeve's head, hindarm to forearm, in unrolled x."""

@@ -7,9 +7,13 @@ from typing import Self
 import numpy as np
 from numpy.typing import ArrayLike
 
-from patterns.geometry.arclength import ArcLength, FloatArray
+from patterns.geometry.arclength import FloatArray
 
 _SHORTEST = 1e-10  # of a span: shorter pieces are rounding, not line
+_CLOSE = 1e-13  # of the whole length; what the way back from length to place is brought to
+_STEPS = 60
+_HALVINGS = 54  # down to the rounding of a place
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -33,7 +37,12 @@ class Path:
 
     @property
     def length_mm(self) -> float:
-        return self._arc().total
+        return float(self.joints_mm[-1])
+
+    @property
+    def joints_mm(self) -> FloatArray:
+        """Distances (n + 1,) from the start to where the spans begin and end."""
+        return np.concatenate(([0.0], np.cumsum(_length(self.spans_mm, 1.0))))
 
     def point(self, place: ArrayLike) -> FloatArray:
         """Points (..., 2) in mm at parameter places of any shape."""
@@ -48,20 +57,42 @@ class Path:
         return np.asarray(way / np.hypot(way[..., 0], way[..., 1])[..., None])
 
     def distance_mm(self, place: float) -> float:
-        """Arc length from the start to a parameter place."""
-        return float(self._arc().length_at(place))
+        """Arc length from the start to a parameter place (held to the line's two ends)."""
+        index = min(max(int(place), 0), len(self.spans_mm) - 1)
+        into = _length(self.spans_mm[index], min(max(place - index, 0.0), 1.0))
+        return float(self.joints_mm[index] + into)
 
     def place_at(self, distance_mm: float) -> float:
         """Parameter place at a distance from the start (held to the line's two ends)."""
-        return float(self._arc().parameter_at(distance_mm))
+        joints = self.joints_mm
+        whole = float(joints[-1])
+        wanted = min(max(distance_mm, 0.0), whole)
+        index = min(int(np.searchsorted(joints, wanted, side="right")), len(joints) - 1) - 1
+        span, low, high = self.spans_mm[index], 0.0, 1.0
+        part = wanted - float(joints[index])
+        at = part / float(joints[index + 1] - joints[index])
+        for _ in range(_STEPS):
+            over = _length(span, at) - part
+            if abs(over) <= _CLOSE * whole:
+                break
+            low, high = (low, at) if over > 0.0 else (at, high)
+            way = self._derivative(index + at)
+            step = at - over / max(float(np.hypot(way[0], way[1])), _SHORTEST)
+            at = step if low < step < high else (low + high) / 2
+        return index + at
 
     def place_where_x(self, x_mm: float) -> float:
         """Parameter place where a line running steadily to greater x reaches `x_mm`."""
-        low, high = 0.0, float(len(self.spans_mm))
-        for _ in range(60):
-            middle = (low + high) / 2
-            low, high = (middle, high) if self.point(middle)[0] < x_mm else (low, middle)
-        return (low + high) / 2
+        index = int(np.searchsorted(self.spans_mm[:, 0, 0], x_mm, side="right")) - 1
+        index = min(max(index, 0), len(self.spans_mm) - 1)
+        first, second, third, last = self.spans_mm[index, :, 0].tolist()
+        low, high = 0.0, 1.0
+        for _ in range(_HALVINGS):
+            t = (low + high) / 2
+            q = 1.0 - t
+            x = q * q * (q * first + 3 * t * second) + t * t * (3 * q * third + t * last)
+            low, high = (t, high) if x < x_mm else (low, t)
+        return index + high
 
     def part(self, first: float, last: float, name: str | None = None) -> Self:
         """The stretch between two parameter places, first < last, as a line of its own."""
@@ -87,8 +118,10 @@ class Path:
 
     def polyline(self, per_span: int = 16) -> FloatArray:
         """Points (n * per_span + 1, 2) on the line, both ends included."""
-        count = len(self.spans_mm)
-        return self.point(np.linspace(0, count, count * per_span + 1))
+        t = np.arange(per_span)[:, None] / per_span
+        q = 1.0 - t
+        share = np.concatenate([q**3, 3 * q * q * t, 3 * q * t * t, t**3], axis=1)
+        return np.concatenate([(share @ self.spans_mm).reshape(-1, 2), self.spans_mm[-1, 3:]])
 
     def _spans(self, place: ArrayLike) -> tuple[FloatArray, FloatArray]:
         at = np.asarray(place, dtype=float)
@@ -101,14 +134,6 @@ class Path:
         return np.asarray(
             3 * (q * q * d[..., 0, :] + 2 * q * t * d[..., 1, :] + t * t * d[..., 2, :])
         )
-
-    def _speed(self, place: FloatArray) -> FloatArray:
-        way = self._derivative(place)
-        return np.asarray(np.hypot(way[..., 0], way[..., 1]))
-
-    def _arc(self) -> ArcLength:
-        return ArcLength(np.arange(len(self.spans_mm) + 1.0), self._speed)
-
 
 def line(name: str, *points_mm: ArrayLike) -> Path:
     """Straight lines through two or more points (2,), as cubic spans."""
@@ -157,6 +182,15 @@ def _slopes(
         else:
             matrix[row, row], right[row] = 1.0, given
     return np.asarray(np.linalg.solve(matrix, right))
+
+
+def _length(spans_mm: FloatArray, until: float) -> FloatArray:
+    """Arc length (...) of spans (..., 4, 2) from their start to a parameter from 0 to 1."""
+    t = until * (1.0 + _NODES[:, None]) / 2
+    q = 1.0 - t
+    steps = spans_mm[..., 1:, :] - spans_mm[..., :-1, :]
+    way = 3.0 * np.concatenate([q * q, 2 * q * t, t * t], axis=1) @ steps
+    return np.asarray(np.hypot(way[..., 0], way[..., 1]) @ _WEIGHTS * (until / 2))
 
 
 def _blossom(p: FloatArray, *parameters: float) -> FloatArray:
