@@ -23,6 +23,7 @@ def pattern_list(request: HttpRequest) -> HttpResponse:
     rows = rows.select_related("branched_from__pattern").annotate(
         newest=Max("versions__number"), cut=Count("versions__orders", distinct=True)
     )
+    rows = rows.order_by("-made_on", "-pk")  # counting drops the order of the model
     page = Paginator(rows, PER_PAGE).get_page(request.GET.get("page"))
     context = {"page": page, "words": words, "retired_too": retired_too}
     return render(request, "pattern_list.html", context)

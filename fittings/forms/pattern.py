@@ -182,13 +182,9 @@ class PatternForm(forms.Form):
         return document
 
     def _amount(self, key: str, side: str) -> float:
-        """The side's own where it was written; a beginning left alone keeps its exact amount."""
-        own = self.cleaned_data.get(f"{key}_{side}")
-        if own is not None:
-            return float(own.mm)
-        if key not in self.changed_data:
-            return float(self.begin[key].mm)
-        return float(self.cleaned_data[key].mm)
+        """The side's own where it was written, else that of both, mm as it was read."""
+        own = self.cleaned_data.get(f"{key}_{side}") or self.cleaned_data[key]
+        return float(own.mm)
 
 
 def faults(sides: Mapping[str, Any]) -> list[str]:

@@ -1,0 +1,105 @@
+"""An issued ticket stays as it was; a reissue supersedes it and takes its inlay anew."""
+
+from decimal import Decimal
+
+import pytest
+from django.utils import timezone
+
+from fittings.decisions import decide
+from fittings.entries import add_entry
+from fittings.models import Order, Ticket
+from fittings.proposals import one_side
+from fittings.refusals import Frozen, Refused
+from fittings.ticketing import reissue
+from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, issued
+
+pytestmark = pytest.mark.django_db
+
+LONGER = [("right", {"what": "length", "amount_mm": 8})]
+CUFF = [("right", "cuff", 40)]
+
+
+def cuff_left(order: Order) -> Decimal:
+    return order.inlays.get(side="right", place="cuff").left_mm
+
+
+def test_an_issued_ticket_refuses_to_be_saved() -> None:
+    ticket = issued(LEFT_FORWARD)
+    ticket.content["lines"] = []
+    with pytest.raises(Frozen):
+        ticket.save()
+    assert Ticket.objects.get(pk=ticket.pk).content["lines"]
+
+
+def test_issuing_makes_the_next_pattern_version_with_the_notch_moved() -> None:
+    """Cuff forward adds to the notch on the left, cuff back takes from it on the right."""
+    ticket = issued([*LEFT_FORWARD, *RIGHT_BACK])
+    before, after = ticket.pattern_before, ticket.pattern_after
+    assert before is not None
+    assert after is not None
+    assert (before.number, after.number, after.parent) == (1, 2, before)
+    assert before.sides["left"]["sleeve"].get("notch_shift_mm", 0) == 0
+    assert after.sides["left"]["sleeve"]["notch_shift_mm"] == pytest.approx(8, abs=0.1)
+    assert after.sides["right"]["sleeve"]["notch_shift_mm"] == pytest.approx(-8, abs=0.1)
+    assert Order.objects.get(pk=ticket.order_id).pattern_version == after
+
+
+def test_a_reissue_is_the_next_revision_and_keeps_the_old_paper() -> None:
+    ticket = issued(LEFT_FORWARD)
+    kept = Ticket.objects.values().get(pk=ticket.pk)
+    later = reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="read again")
+    assert (later.number, later.revision, later.supersedes) == (ticket.number, 2, ticket)
+    assert Ticket.objects.values().get(pk=ticket.pk) == kept
+    assert later.content["reason"] == "read again"
+    assert list(Ticket.objects.newest()) == [later]
+
+
+def test_a_reissue_begins_from_the_pattern_before_and_not_from_the_first_paper() -> None:
+    """Else the notch would be moved twice."""
+    ticket = issued(LEFT_FORWARD)
+    later = reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="read again")
+    assert later.pattern_before == ticket.pattern_before
+    assert later.pattern_after is not None
+    moved = later.pattern_after.sides["left"]["sleeve"]["notch_shift_mm"]
+    assert moved == pytest.approx(8, abs=0.1)
+
+
+def test_inlay_is_taken_once_and_given_back_at_a_reissue() -> None:
+    ticket = issued(LONGER, inlays=CUFF)
+    assert cuff_left(ticket.order) == Decimal(32)
+    reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="a word was wrong")
+    assert cuff_left(ticket.order) == Decimal(32)
+
+
+def test_a_reissue_with_another_amount_takes_that_amount_of_inlay() -> None:
+    ticket = issued(LONGER, inlays=CUFF)
+    fitting, at = ticket.fitting, timezone.now()
+    shorter = {"what": "length", "amount_mm": 4, "sigma_mm": 0.1}
+    add_entry(fitting, side="right", kind="reading", data=shorter, by=fitting.fitter, made_at=at)
+    (proposed,) = one_side(fitting, "right").proposed
+    needed = round(Decimal(proposed.document["inlay"][0]["needed_mm"]), 1)
+    decide(
+        fitting,
+        side="right",
+        key=proposed.correction.key,
+        verdict="accepted",
+        by=fitting.fitter,
+        at=at,
+    )
+    reissue(ticket, by=ticket.issued_by, at=at, reason="measured again")
+    assert needed < 8
+    assert cuff_left(ticket.order) == 40 - needed
+
+
+@pytest.mark.parametrize("reason", ["", "   "])
+def test_a_reissue_without_a_reason_is_refused(reason: str) -> None:
+    ticket = issued(LEFT_FORWARD)
+    with pytest.raises(Refused, match="why"):
+        reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason=reason)
+
+
+def test_only_the_newest_paper_is_reissued() -> None:
+    ticket = issued(LEFT_FORWARD)
+    reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="read again")
+    with pytest.raises(Refused, match="supersedes this paper already"):
+        reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="once more")
