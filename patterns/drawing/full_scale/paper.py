@@ -1,0 +1,121 @@
+"""Drawings to PDF at true size: one drawing a page, nothing let in but the shop's own fonts."""
+
+# The layout library has no types.
+# mypy: disable-error-code="no-untyped-call"
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from html import escape
+from pathlib import Path
+from threading import Lock
+from typing import Any, Final
+from xml.etree import ElementTree as ET
+
+from weasyprint import CSS, HTML
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+from patterns.drawing.full_scale.first_page import first_page
+from patterns.drawing.full_scale.layers import Drawn
+from patterns.drawing.full_scale.layout import Layout
+from patterns.drawing.full_scale.markup import piece_group, svg_root
+from patterns.drawing.full_scale.tiles import MARGIN_MM, Tiling
+
+DIGITS: Final = 4  # of a mm
+FONTS: Final = Path(__file__).resolve().parents[3] / "static" / "fonts"
+_FACES: Final = {
+    f"face:{weight}": FONTS / f"atkinson-hyperlegible-next-latin-{weight}-normal.woff2"
+    for weight in (400, 700)
+}
+# The font configuration is shared: one layout at a time.
+_ONE_AT_A_TIME: Final = Lock()
+
+
+class NotOurs(ValueError):
+    """A page asks for something else than the shop's fonts."""
+
+
+class _OnlyFonts(URLFetcher):
+    def __init__(self) -> None:
+        super().__init__(allowed_protocols={"data"}, allow_redirects=False, fail_on_errors=True)
+
+    def fetch(self, url: str, headers: Any = None) -> Any:
+        if url not in _FACES:
+            raise NotOurs(f"The paper may not fetch {url[:80]}.")
+        return URLFetcherResponse(url, _FACES[url].read_bytes(), {"Content-Type": "font/woff2"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """A drawing as SVG, and the line of words in the margin over it."""
+
+    svg: str
+    told: str
+
+
+def tiled_pdf(tiling: Tiling, told: tuple[str, ...], *, title: str, with_old_line: bool) -> bytes:
+    """The first page with square and map, then the tiles in rows, each a page at true size."""
+    wide, high = tiling.paper.inner_mm
+    first = first_page(tiling, told, with_old_line=with_old_line)
+    pages = [Page(svg=_svg(first, (0.0, 0.0, wide, high), "map of the pages"), told=title)]
+    for tile in tiling.tiles:
+        svg = _svg(tiling.drawn(tile), tile.box_mm, f"page {tile.label}")
+        pages.append(Page(svg=svg, told=f"{title}: {tiling.told(tile)}"))
+    paper = tiling.paper
+    return pdf(pages, width_mm=paper.width_mm, height_mm=paper.height_mm, title=title)
+
+
+def one_sheet_pdf(layout: Layout, *, title: str) -> bytes:
+    """The whole layout on one page, with the same margin all round."""
+    box = (0.0, 0.0, layout.width_mm, layout.height_mm)
+    page = Page(svg=_svg(layout.drawings, box, title), told=title)
+    wide, high = layout.width_mm + 2 * MARGIN_MM, layout.height_mm + 2 * MARGIN_MM
+    return pdf([page], width_mm=wide, height_mm=high, title=title)
+
+
+def _svg(drawings: Iterable[Drawn], box: tuple[float, float, float, float], title: str) -> str:
+    root = svg_root(box, digits=DIGITS, title=title)
+    for drawn in drawings:
+        piece_group(root, drawn, digits=DIGITS)
+    return ET.tostring(root, encoding="unicode")
+
+
+def pdf(pages: Sequence[Page], *, width_mm: float, height_mm: float, title: str) -> bytes:
+    """A page of this size for each SVG, inside the margins. The same input gives the same bytes."""
+    style = _STYLE % {"wide": width_mm, "high": height_mm, "margin": MARGIN_MM}
+    sections = "".join(
+        f'<section data-told="{escape(page.told)}">{page.svg}</section>' for page in pages
+    )
+    head = f'<meta charset="utf-8"><title>{escape(title)}</title>'
+    html = f'<!doctype html><html lang="en-gb"><head>{head}</head><body>{sections}</body></html>'
+    with _ONE_AT_A_TIME:
+        fonts, faces = _fonts()
+        css = CSS(string=style, font_config=fonts, url_fetcher=_OnlyFonts())
+        document = HTML(string=html, url_fetcher=_OnlyFonts())
+        made: bytes = document.write_pdf(stylesheets=[faces, css], font_config=fonts)
+        return made
+
+
+@cache
+def _fonts() -> tuple[FontConfiguration, CSS]:
+    fonts = FontConfiguration()
+    text = "".join(
+        f"@font-face {{ font-family: 'Atkinson Hyperlegible Next'; font-weight: {name[5:]};"
+        f" src: url('{name}') format('woff2'); }}"
+        for name in _FACES
+    )
+    return fonts, CSS(string=text, font_config=fonts, url_fetcher=_OnlyFonts())
+
+
+_STYLE: Final = """
+@page { size: %(wide).4fmm %(high).4fmm; margin: %(margin)gmm;
+  @top-left { content: string(told); font: 8pt 'Atkinson Hyperlegible Next'; white-space: nowrap;
+    vertical-align: bottom; padding-bottom: 1mm; } }
+html, body { margin: 0; }
+section { string-set: told attr(data-told); break-after: page; break-inside: avoid; }
+section:last-child { break-after: auto; }
+svg { display: block; overflow: hidden; }
+"""

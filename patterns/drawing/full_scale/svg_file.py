@@ -1,0 +1,20 @@
+"""A layout as one SVG file in mm; what is in it says FORMATS.md."""
+
+from __future__ import annotations
+
+from typing import Final
+from xml.etree import ElementTree as ET
+
+from patterns.drawing.full_scale.layout import Layout
+from patterns.drawing.full_scale.markup import piece_group, svg_root
+
+DIGITS: Final = 8  # of a mm: lengths read back agree with ours to a millionth
+
+
+def svg_file(layout: Layout, title: str) -> str:
+    """One group for each piece with its key as id; in it a group for each layer."""
+    box = (0.0, 0.0, layout.width_mm, layout.height_mm)
+    root = svg_root(box, digits=DIGITS, title=title)
+    for drawn in layout.drawings:
+        piece_group(root, drawn, digits=DIGITS)
+    return ET.tostring(root, encoding="unicode", xml_declaration=True)
