@@ -17,6 +17,7 @@ from fittings.paper.drawings import Drawn, Scales
 from fittings.paper.marks import BAR, KEY, STRIKE
 from fittings.paper.press import laid_out, written
 from fittings.paper.sheets import Sheet, sheets
+from fittings.refusals import Refused
 from patterns.geometry.refusals import GeometryRefused
 
 
@@ -47,7 +48,10 @@ def ticket_pdf(ticket: Ticket, *, unit: str, superseded_by: int | None = None) -
     """A ticket as PDF: the same content, unit and standing give the same bytes.
 
     One page for each side that has work: the drawings get smaller before a side runs over.
+    Refuses (Refused) a ticket on which no line of work stands.
     """
+    if not ticket.content.get("lines"):
+        raise Refused("No line of work stands on this ticket: there is nothing to print.")
     said = sheets(ticket.content, unit)
     page = _page(ticket, superseded_by) | {"asked_elsewhere": said.asked_elsewhere}
     drawn = [_SideDrawn.of(sheet, ticket.content) for sheet in said.sides]

@@ -89,7 +89,6 @@ class Sheet:
     side: str
     words: str
     works: tuple[Work, ...]
-    differences: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
 
     @property
@@ -107,15 +106,16 @@ class Sheets:
 
 def sheets(content: Content, unit: str) -> Sheets:
     """The content of a ticket, for a reader of this unit."""
-    lines = [_work(n, line, unit) for n, line in enumerate(content["lines"], start=1)]
-    sided = list(zip([line["side"] for line in content["lines"]], lines, strict=True))
-    asked = list(content["questions"])
+    sided = [
+        (line["side"], _work(n, line, unit))
+        for n, line in enumerate(content.get("lines", ()), start=1)
+    ]
+    asked = list(content.get("questions", ()))
     sides = [
         Sheet(
             side=side.value,
             words=str(side.label),
             works=works,
-            differences=tuple(content["sides"].get(side.value, {}).get("differences", ())),
             questions=tuple(_asked_of(side, asked)),
         )
         for side in (Side.LEFT, Side.RIGHT, Side.BODY)
