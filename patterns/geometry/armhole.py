@@ -93,10 +93,10 @@ class Armhole:
         pitches = Pitches(
             front_up_mm=front_pitch_up_mm, back_up_mm=back_up_mm, apart_mm=pitch_width_mm
         )
-        points = outline_points(*half_axes(girth_mm, pitches))
+        drawn = ClosedCurve.through(outline_points(*half_axes(girth_mm, pitches)))
         # The spline's own length differs from the outline's by a few parts in a million.
-        points *= girth_mm / ClosedCurve.through(points).length_mm
-        return cls._with_pitches(ClosedCurve.through(points), front_pitch_up_mm, back_up_mm)
+        curve = drawn.scaled(girth_mm / drawn.length_mm)
+        return cls._with_pitches(curve, front_pitch_up_mm, back_up_mm)
 
     @classmethod
     def from_points(
@@ -169,7 +169,9 @@ class Armhole:
 
     def quarter_at(self, s_mm: float) -> Quarter:
         """The quarter in which a place on the armhole lies."""
-        x, z = self.curve.point_at(s_mm)
+        return self._quarter_of(*self.curve.point_at(s_mm))
+
+    def _quarter_of(self, x: float, z: float) -> Quarter:
         middle_x, middle_z = self._middle()
         if z >= middle_z:
             return Quarter.UPPER_FRONT if x > middle_x else Quarter.UPPER_BACK
@@ -192,17 +194,20 @@ class Armhole:
                 f"A notch would move more than half way round an armhole of {self.girth_mm:.0f} "
                 "mm; check the amount and its unit."
             )
-        front_s, back_s = self.front_pitch_s_mm + front, self.back_pitch_s_mm + back
-        crown_s = self.crown_s_mm + shift
+        places = np.array([self.front_pitch_s_mm + front, self.back_pitch_s_mm + back])
+        places = np.append(places, self.crown_s_mm + shift)
+        points = self.curve.point_at(places)
+        front_s, back_s, crown_s = places.tolist()
+        front_point, back_point, crown_point = ((float(x), float(z)) for x, z in points)
         return SeamPlaces(
             front_s_mm=front_s,
             back_s_mm=back_s,
             crown_s_mm=crown_s,
-            front_quarter=self.quarter_at(front_s),
-            back_quarter=self.quarter_at(back_s),
-            front_point_mm=self._point(front_s),
-            back_point_mm=self._point(back_s),
-            crown_point_mm=self._point(crown_s),
+            front_quarter=self._quarter_of(*front_point),
+            back_quarter=self._quarter_of(*back_point),
+            front_point_mm=front_point,
+            back_point_mm=back_point,
+            crown_point_mm=crown_point,
         )
 
     def pitch_room_mm(self) -> tuple[float, float]:
@@ -224,10 +229,6 @@ class Armhole:
     def _middle(self) -> tuple[float, float]:
         rearmost, lowest, foremost, highest = self.curve.bounds_mm
         return (rearmost + foremost) / 2.0, (lowest + highest) / 2.0
-
-    def _point(self, s_mm: float) -> tuple[float, float]:
-        x, z = self.curve.point_at(s_mm)
-        return float(x), float(z)
 
     def _between_pitches(self) -> FloatArray:
         front, back = self.curve.point_at([self.front_pitch_s_mm, self.back_pitch_s_mm])

@@ -1,7 +1,7 @@
 """A smooth closed curve described by arc length."""
 
 import dataclasses
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Self
 
 import numpy as np
@@ -22,7 +22,8 @@ class ClosedCurve:
     """The periodic C2 cubic spline through points (n, 2), by arc length s in mm.
 
     The two coordinates are x and z (height). s runs in the order of the points from `start_mm`
-    beyond the first of them, and wraps at the length. Build it with `through`.
+    beyond the first of them, and wraps at the length. Build it with `through`. `bounds_mm` is
+    (xmin, zmin, xmax, zmax) of the curve itself, not of its points.
     """
 
     points_mm: FloatArray
@@ -30,6 +31,12 @@ class ClosedCurve:
     _knots: FloatArray
     _cubics: FloatArray
     _arc: ArcLength
+    bounds_mm: tuple[float, float, float, float] = field(init=False)
+
+    def __post_init__(self) -> None:
+        ends = [self._furthest(way)[1] for way in ((-1, 0), (0, -1), (1, 0), (0, 1))]
+        bounds = (-ends[0], -ends[1], ends[2], ends[3])
+        object.__setattr__(self, "bounds_mm", bounds)  # asked for at every turn
 
     @classmethod
     def through(cls, points_mm: ArrayLike) -> Self:
@@ -39,8 +46,7 @@ class ClosedCurve:
         """
         points = _checked_points(points_mm)
         knots, cubics = closed_cubics(points)
-        arc = ArcLength(knots, lambda t: _length(_evaluate(knots, cubics, t, order=1)))
-        curve = cls(points_mm=points, _knots=knots, _cubics=cubics, _arc=arc)
+        curve = cls._of(points, knots, cubics)
         if crosses_itself(curve._sampled()):
             raise SelfCrossing(
                 "The outline runs over itself; put its points in order, once round the armhole."
@@ -48,6 +54,24 @@ class ClosedCurve:
         if curve.area_mm2 <= _SAME * curve.length_mm**2:
             raise NoGirth("The outline encloses nothing; draw it as a closed round.")
         return curve
+
+    @classmethod
+    def _of(
+        cls, points: FloatArray, knots: FloatArray, cubics: FloatArray, start_mm: float = 0.0
+    ) -> Self:
+        points.setflags(write=False)
+        arc = ArcLength(knots, lambda t: _length(_evaluate(knots, cubics, t, order=1)))
+        return cls(points_mm=points, start_mm=start_mm, _knots=knots, _cubics=cubics, _arc=arc)
+
+    def scaled(self, factor: float) -> Self:
+        """The same curve so many times as large (factor > 0), about x = z = 0."""
+        powers = factor ** np.array([[1.0], [0.0], [-1.0], [-2.0]])
+        return self._of(
+            self.points_mm * factor,
+            self._knots * factor,
+            self._cubics * powers,
+            self.start_mm * factor,
+        )
 
     def starting_at(self, s_mm: float) -> Self:
         """The same curve with s = 0 at what was s_mm."""
@@ -73,15 +97,6 @@ class ClosedCurve:
     def area_mm2(self) -> float:
         """Enclosed area, never below zero."""
         return abs(self.signed_area_mm2)
-
-    @property
-    def bounds_mm(self) -> tuple[float, float, float, float]:
-        """(xmin, zmin, xmax, zmax) of the curve itself, not of its points."""
-        left, low, right, high = (
-            self.point_at(self.furthest_s(way))
-            for way in ((-1.0, 0.0), (0.0, -1.0), (1.0, 0.0), (0.0, 1.0))
-        )
-        return float(left[0]), float(low[1]), float(right[0]), float(high[1])
 
     def point_at(self, s_mm: ArrayLike) -> FloatArray:
         """Points (..., 2) in mm at arc lengths of any shape; s wraps."""
@@ -136,13 +151,18 @@ class ClosedCurve:
 
     def furthest_s(self, direction: tuple[float, float]) -> float:
         """Arc length of the point that lies furthest in a direction (x, z)."""
+        return self._s_of(self._furthest(direction)[0])
+
+    def _furthest(self, direction: tuple[float, float]) -> tuple[float, float]:
+        """Parameter of the point that lies furthest in a direction, and how far that is."""
         along = self._cubics @ np.asarray(direction, dtype=np.float64)
         step = np.diff(self._knots)
         turns = _quadratic_roots(3.0 * along[:, 3], 2.0 * along[:, 2], along[:, 1])
-        inside = np.where(np.isfinite(turns) & (turns > 0.0) & (turns < step), turns, 0.0)
-        at = np.concatenate([self._knots[:-1], (self._knots[:-1] + inside).ravel()])
-        reach = _evaluate(self._knots, self._cubics, at, order=0) @ np.asarray(direction)
-        return self._s_of(at[int(np.argmax(reach))])
+        u = np.where(np.isfinite(turns) & (turns > 0.0) & (turns < step), turns, 0.0)
+        reach = along[:, 0] + u * (along[:, 1] + u * (along[:, 2] + u * along[:, 3]))
+        best = int(np.argmax(reach))
+        span = best % len(step)
+        return float(self._knots[span] + u.flat[best]), float(reach.flat[best])
 
     def _meets(self, axis: int, value_mm: float) -> tuple[float, ...]:
         control = self.beziers()[:, :, axis]
@@ -190,7 +210,6 @@ def _checked_points(points_mm: ArrayLike) -> FloatArray:
     spread = np.linalg.svd(points - points.mean(axis=0), compute_uv=False)
     if size < _SMALLEST_MM or spread[1] <= _SAME * spread[0]:
         raise NoGirth("The points lie on one line and go round nothing; mark them all round.")
-    points.setflags(write=False)
     return points
 
 

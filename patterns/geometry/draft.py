@@ -99,11 +99,10 @@ def draft(sleeve: Sleeve, armhole: Armhole) -> TwoPiece:
 
 
 def _head(sleeve: Sleeve, armhole: Armhole) -> Head:
-    lowest_mm = armhole.curve.bounds_mm[1]
-    front_up_mm = armhole.seat().front_point_mm[1] - lowest_mm
-    back_up_mm = front_up_mm + hindarm_over_forearm(
-        sleeve.drafted_hang_deg, armhole.pitch_height_mm, armhole.pitch_width_mm
-    )
+    pitches = armhole.curve.point_at([armhole.front_pitch_s_mm, armhole.back_pitch_s_mm])
+    width_mm, down_mm = (pitches[0] - pitches[1]).tolist()
+    front_up_mm = float(pitches[0, 1]) - armhole.curve.bounds_mm[1]
+    back_up_mm = front_up_mm + hindarm_over_forearm(sleeve.drafted_hang_deg, -down_mm, width_mm)
     measures = HeadMeasures(
         half_girth_mm=sleeve.girth_mm.biceps / 2,
         base_mm=sleeve.crown_height_mm,

@@ -72,7 +72,7 @@ class Path:
         part = wanted - float(joints[index])
         at = part / float(joints[index + 1] - joints[index])
         for _ in range(_STEPS):
-            over = _length(span, at) - part
+            over = float(_length(span, at)) - part
             if abs(over) <= _CLOSE * whole:
                 break
             low, high = (low, at) if over > 0.0 else (at, high)
@@ -134,6 +134,7 @@ class Path:
         return np.asarray(
             3 * (q * q * d[..., 0, :] + 2 * q * t * d[..., 1, :] + t * t * d[..., 2, :])
         )
+
 
 def line(name: str, *points_mm: ArrayLike) -> Path:
     """Straight lines through two or more points (2,), as cubic spans."""

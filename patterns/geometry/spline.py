@@ -14,13 +14,7 @@ def closed_cubics(points: FloatArray) -> tuple[FloatArray, FloatArray]:
     chords = np.roll(points, -1, axis=0) - points
     step = np.hypot(chords[:, 0], chords[:, 1])
     slope = chords / step[:, None]
-    n = len(points)
-    here, after = np.arange(n), np.roll(np.arange(n), -1)
-    system = np.zeros((n, n))
-    system[here, here] = 2.0 * (np.roll(step, 1) + step)
-    system[here, after] += step
-    system[after, here] += step
-    second = np.linalg.solve(system, 6.0 * (slope - np.roll(slope, 1, axis=0)))
+    second = _ring_solved(step, 6.0 * (slope - np.roll(slope, 1, axis=0)))
     second_after = np.roll(second, -1, axis=0)
     wide = step[:, None]
     cubics = np.stack(
@@ -33,6 +27,32 @@ def closed_cubics(points: FloatArray) -> tuple[FloatArray, FloatArray]:
         axis=1,
     )
     return np.concatenate(([0.0], np.cumsum(step))), cubics
+
+
+def _ring_solved(step: FloatArray, right: FloatArray) -> FloatArray:
+    """Solve 2 (h[i-1] + h[i]) x[i] + h[i-1] x[i-1] + h[i] x[i+1] = right[i], round the ring.
+
+    By elimination, carrying beside each right side (n, 2) the last unknown's share; the system is
+    diagonally dominant, so no pivot is needed.
+    """
+    h, n = step.tolist(), len(step)
+    rows = np.concatenate([right, np.zeros((n, 1))], axis=1)
+    rows[0, 2], rows[-2, 2] = -h[-1], -h[-2]
+    x, z, last = (rows[:-1, k].tolist() for k in range(3))
+    ahead = [0.0] * (n - 1)
+    for i in range(n - 1):
+        behind = h[i - 1] if i else 0.0
+        pivot = 2.0 * (h[i - 1] + h[i]) - behind * ahead[i - 1]
+        ahead[i] = h[i] / pivot
+        for side in (x, z, last):
+            side[i] = (side[i] - behind * side[i - 1]) / pivot
+    for i in range(n - 3, -1, -1):
+        for side in (x, z, last):
+            side[i] -= ahead[i] * side[i + 1]
+    inner, share = np.array([x, z]).T, np.array(last)
+    end = right[-1] - h[-2] * inner[-1] - h[-1] * inner[0]
+    end = end / (2.0 * (h[-2] + h[-1]) + h[-2] * share[-1] + h[-1] * share[0])
+    return np.concatenate([inner + share[:, None] * end, end[None]])
 
 
 def crosses_itself(outline: FloatArray) -> bool:

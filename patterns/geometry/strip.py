@@ -4,7 +4,6 @@ A level is a straight line across the sleeve; every fold and seam is known at th
 that widths can be counted along them. x forward, y down from the crown, mm.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Self
 
@@ -12,11 +11,12 @@ import numpy as np
 
 from patterns.geometry.arclength import FloatArray
 from patterns.geometry.path import Path, spline
+from patterns.geometry.refusals import SeamOutOfQuarter
 from patterns.geometry.sleeve import Levels
 
 _UPPER, _LOWER = 4, 6  # stretches between levels above and below the elbow
-_CLOSE = 1e-13
-_STEPS = 100
+_CLOSE = 1e-14
+_STEPS = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -73,7 +73,7 @@ class Folds:
         self, forearm_aside_mm: FloatArray, hindarm_aside_mm: FloatArray
     ) -> tuple[FloatArray, FloatArray]:
         """Lengths (n - 1,) between levels along lines beside the folds, so far (n,) in front."""
-        across = np.array([_across(heading) for heading in self.headings])
+        across = _across(self.headings)
         forearm = self.forearm_mm + forearm_aside_mm[:, None] * across
         hindarm = self.hindarm_mm + hindarm_aside_mm[:, None] * across
         return _steps(forearm), _steps(hindarm)
@@ -112,17 +112,16 @@ class Strip:
 
         `sideways_mm` (n,): how far the strip's middle lies in front of the folds' middle. The
         turning of the strip follows: the shorter the forearm against the hindarm and the narrower
-        the strip, the more it bends.
+        the strip, the more it bends. Refuses SeamOutOfQuarter.
         """
-        at, heading = folds.middle_mm[0] + (sideways_mm[0], 0.0), float(folds.headings[0])
-        middles, headings = [at], [heading]
-        for i, guess in enumerate(_moves(folds, sideways_mm)):
-            wanted = np.array([forearm_steps_mm[i], hindarm_steps_mm[i]])
-            at, heading = _next(at, heading, guess, widths_mm[i : i + 2], wanted)
-            middles.append(at)
-            headings.append(heading)
-        centre = np.array(middles)
-        half = widths_mm[:, None] / 2 * np.array([_across(angle) for angle in headings])
+        aside = _aside(folds, sideways_mm)
+        down, turn = _laid_out(aside, widths_mm, forearm_steps_mm, hindarm_steps_mm)
+        headings = folds.headings[0] + np.concatenate(([0.0], np.cumsum(turn)))
+        half_turned = headings[:-1] + turn / 2
+        steps = aside[:, None] * _across(half_turned) + down[:, None] * _along(half_turned)
+        first = folds.middle_mm[:1] + np.array([sideways_mm[0], 0.0])
+        centre = np.concatenate([first, first + np.cumsum(steps, axis=0)])
+        half = widths_mm[:, None] / 2 * _across(headings)
         return cls(forearm_mm=centre + half, hindarm_mm=centre - half, down_mm=folds.down_mm)
 
     def edge(self, name: str) -> Path:
@@ -136,49 +135,46 @@ class Strip:
         return np.asarray(points[_UPPER])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Guess:
-    """A move from level to level: across, along the half-turned sleeve, and its turn forward."""
-
-    aside: float
-    down: float
-    turn: float
+def _aside(folds: Folds, sideways_mm: FloatArray) -> FloatArray:
+    """How far (n - 1,) a strip's middle goes sideways from level to level, square to its run."""
+    half_turned = (folds.headings[:-1] + folds.headings[1:]) / 2
+    along_folds = np.sum(_across(half_turned) * np.diff(folds.middle_mm, axis=0), axis=1)
+    return np.asarray(along_folds + np.diff(sideways_mm))
 
 
-def _moves(folds: Folds, sideways_mm: FloatArray) -> Iterator[_Guess]:
-    """The moves of the folds' middle, shifted sideways: where a strip begins to be laid out."""
-    turns, drift = np.diff(folds.headings), np.diff(sideways_mm)
-    for i, step in enumerate(np.diff(folds.middle_mm, axis=0)):
-        half = folds.headings[i] + turns[i] / 2
-        aside = float(_across(half) @ step + drift[i])
-        yield _Guess(aside=aside, down=float(_along(half) @ step), turn=float(turns[i]))
+def _laid_out(
+    aside: FloatArray, widths: FloatArray, forearm: FloatArray, hindarm: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """How far (n - 1,) each level lies below the one before and is turned forward against it.
 
-
-def _next(
-    at: FloatArray, heading: float, guess: _Guess, widths: FloatArray, wanted: FloatArray
-) -> tuple[FloatArray, float]:
-    """The next level's middle (2,) and heading, so that both edges get the wanted lengths (2,)."""
-    down, turn = guess.down, guess.turn
-    side = np.array([0.5, -0.5])[:, None]
-    edges = at + side * widths[0] * _across(heading)
+    Seen from halfway between their two headings, the levels of a stretch are turned by half its
+    turn one way and the other: each edge is then the long side of a right-angled triangle. Refuses
+    SeamOutOfQuarter a seam that runs across more than it is long.
+    """
+    mean, wider = (widths[1:] + widths[:-1]) / 2, np.diff(widths) / 2
+    half_turn = np.zeros_like(aside)
     for _ in range(_STEPS):
-        half = heading + turn / 2
-        there = at + guess.aside * _across(half) + down * _along(half)
-        lengths = np.hypot(*(there + side * widths[1] * _across(heading + turn) - edges).T)
-        forearm, hindarm = wanted - lengths
-        if max(abs(forearm), abs(hindarm)) < _CLOSE * down:
+        out = wider * np.cos(half_turn)
+        squares = np.array([forearm**2 - (aside + out) ** 2, hindarm**2 - (aside - out) ** 2])
+        down = np.sqrt(np.maximum(squares, 0.0))
+        sine = (down[1] - down[0]) / (2 * mean)
+        if squares.min() <= 0.0 or np.abs(sine).max() >= 1.0:
+            raise SeamOutOfQuarter(
+                "A seam moved so differently at head, elbow and cuff would run across the sleeve; "
+                "move it more evenly."
+            )
+        before, half_turn = half_turn, np.arcsin(sine)
+        if np.abs(half_turn - before).max() < _CLOSE:
             break
-        down += (forearm + hindarm) / 2
-        turn += (hindarm - forearm) / widths.mean()
-    return there, heading + turn
+    return down.mean(axis=0), 2 * half_turn
 
 
-def _across(heading: float) -> FloatArray:
-    return np.array([np.cos(heading), -np.sin(heading)])
+def _across(heading: FloatArray) -> FloatArray:
+    return np.stack([np.cos(heading), -np.sin(heading)], axis=-1)
 
 
-def _along(heading: float) -> FloatArray:
-    return np.array([np.sin(heading), np.cos(heading)])
+def _along(heading: FloatArray) -> FloatArray:
+    return np.stack([np.sin(heading), np.cos(heading)], axis=-1)
 
 
 def _steps(points: FloatArray) -> FloatArray:
