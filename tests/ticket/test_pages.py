@@ -10,6 +10,7 @@ from django.utils import timezone
 from fittings.models import Customer, Ticket
 from fittings.ticketing import reissue
 from tests.conftest import Signed
+from tests.factories import TicketFactory
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, Read, cuff, issued
 
 pytestmark = pytest.mark.django_db
@@ -122,6 +123,14 @@ def test_no_contact_data_reaches_the_workroom(workroom: Signed, ticket: Ticket) 
             assert told not in answer.content
     assert b"0 tickets" in client.get(reverse("ticket-list"), {"q": "0142"}).content
     assert ticket.order.get_absolute_url().encode() not in pages[0].content
+
+
+def test_a_ticket_on_which_nothing_stands_is_shown_but_not_printed(fitter: Signed) -> None:
+    empty = TicketFactory()
+    assert fitter[0].get(address(empty)).status_code == 200
+    answer = fitter[0].get(address(empty, "ticket-pdf"))
+    assert answer.status_code == 422
+    assert "nothing to print" in answer.content.decode()
 
 
 def test_list_finds_by_ticket_order_and_customer(fitter: Signed, ticket: Ticket) -> None:
