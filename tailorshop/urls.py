@@ -10,5 +10,6 @@ urlpatterns = [
     path("sign-out/", auth.LogoutView.as_view(), name="sign-out"),
     path("health/", health, name="health"),
     path("", include("fittings.urls")),
+    path("patterns/", include("patterns.handover_urls")),
     path("patterns/", include("patterns.urls")),
 ]

@@ -173,9 +173,16 @@ def crosses(name: str, at_mm: FloatArray) -> Strokes:
 def _within(items: Iterable[Item], box: Box) -> Iterator[Item]:
     corner, far = np.array(box[:2]), np.array(box[2:])
     for item in items:
-        points = item.strokes_mm if isinstance(item, Strokes) else item.reach_mm[None]
-        low, high = points.min(axis=1), points.max(axis=1)
-        seen = ((high >= corner) & (low <= far)).all(axis=1)
-        if not seen.any():
-            continue
-        yield replace(item, strokes_mm=points[seen]) if isinstance(item, Strokes) else item
+        strokes = _as_strokes(item)
+        points = strokes.strokes_mm if strokes else item.reach_mm[None]
+        seen = ((points.max(axis=1) >= corner) & (points.min(axis=1) <= far)).all(axis=1)
+        if seen.any():
+            yield replace(strokes, strokes_mm=points[seen]) if strokes else item
+
+
+def _as_strokes(item: Item) -> Strokes | None:
+    """Lines that can be taken apart stroke by stroke."""
+    if isinstance(item, Ring):
+        strokes = np.stack([item.points_mm, np.roll(item.points_mm, -1, axis=0)], axis=1)
+        return Strokes(layer=item.layer, name=item.name, strokes_mm=strokes)
+    return item if isinstance(item, Strokes) else None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 from typing import Final, Self
 
 from patterns.drawing.full_scale.layers import Box, Drawn
@@ -13,7 +14,11 @@ EDGE_MM: Final = 6.0  # from the sheet's edge; more than half of what neighbouri
 
 
 class TooNarrow(ValueError):
-    """The sheet is narrower than a piece; says how wide it must be."""
+    """The sheet is narrower than a piece; `needed_mm` says how wide it must be."""
+
+    def __init__(self, needed_mm: float) -> None:
+        super().__init__(f"The widest piece needs a sheet {ceil(needed_mm)} mm wide.")
+        self.needed_mm = needed_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -32,9 +37,7 @@ class Layout:
         """
         widest = needed_width_mm(drawings)
         if width_mm < widest:
-            raise TooNarrow(
-                f"The widest piece needs {widest:.0f} mm; take a sheet at least so wide."
-            )
+            raise TooNarrow(widest)
         placed: list[Box] = []
         moved: list[Drawn] = []
         for drawn in sorted(drawings, key=lambda one: -_size(one)[1]):

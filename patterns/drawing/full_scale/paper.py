@@ -25,6 +25,8 @@ from patterns.drawing.full_scale.markup import piece_group, svg_root
 from patterns.drawing.full_scale.tiles import MARGIN_MM, Tiling
 
 DIGITS: Final = 4  # of a mm
+HEADING_MM: Final = 6.0
+GAP_MM: Final = 3.0  # to the right of and under each of several plates on a page
 FONTS: Final = Path(__file__).resolve().parents[3] / "static" / "fonts"
 _FACES: Final = {
     f"face:{weight}": FONTS / f"atkinson-hyperlegible-next-latin-{weight}-normal.woff2"
@@ -50,7 +52,7 @@ class _OnlyFonts(URLFetcher):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """A drawing as SVG, and the line of words in the margin over it."""
+    """A drawing as SVG (or headings and figures), and the line of words in the margin over it."""
 
     svg: str
     told: str
@@ -85,7 +87,13 @@ def _svg(drawings: Iterable[Drawn], box: tuple[float, float, float, float], titl
 
 def pdf(pages: Sequence[Page], *, width_mm: float, height_mm: float, title: str) -> bytes:
     """A page of this size for each SVG, inside the margins. The same input gives the same bytes."""
-    style = _STYLE % {"wide": width_mm, "high": height_mm, "margin": MARGIN_MM}
+    style = _STYLE % {
+        "wide": width_mm,
+        "high": height_mm,
+        "margin": MARGIN_MM,
+        "gap": GAP_MM,
+        "heading": HEADING_MM,
+    }
     sections = "".join(
         f'<section data-told="{escape(page.told)}">{page.svg}</section>' for page in pages
     )
@@ -115,7 +123,9 @@ _STYLE: Final = """
   @top-left { content: string(told); font: 8pt 'Atkinson Hyperlegible Next'; white-space: nowrap;
     vertical-align: bottom; padding-bottom: 1mm; } }
 html, body { margin: 0; }
-section { string-set: told attr(data-told); break-after: page; break-inside: avoid; }
+section { font-size: 0; string-set: told attr(data-told); break-after: page; break-inside: avoid; }
 section:last-child { break-after: auto; }
 svg { display: block; overflow: hidden; }
+h2 { height: %(heading)gmm; margin: 0; font: 700 10pt 'Atkinson Hyperlegible Next'; }
+figure { display: inline-block; margin: 0 %(gap)gmm %(gap)gmm 0; vertical-align: top; }
 """

@@ -1,68 +1,115 @@
-"""A version on one page in small: for every side the armhole's marks and the sleeve's lines."""
+"""A version on one page in small: for every side the sleeve's lines and the armhole's marks."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from html import escape
 from typing import Final
 
+import numpy as np
+
 from patterns.drawing.armhole import armhole_plate
-from patterns.drawing.full_scale.paper import Page, pdf
+from patterns.drawing.full_scale.paper import GAP_MM, HEADING_MM, Page, pdf
 from patterns.drawing.full_scale.pieces import Heading, Side
 from patterns.drawing.full_scale.tiles import A4, Paper
-from patterns.drawing.marks import ratio
+from patterns.drawing.marks import line_key, ratio, scale_bar
+from patterns.drawing.sheet import LINE_MM, Sheet
 from patterns.drawing.sleeve import sleeve_plate
-from patterns.geometry.draft import draft
+from patterns.geometry.draft import TwoPiece, draft
 
-SCALES: Final = (1 / 4, 1 / 5, 1 / 6, 1 / 8, 1 / 10)
-_GAP_MM = 4.0
+SCALES: Final = (1 / 4, 1 / 5, 1 / 6, 1 / 8, 1 / 10, 1 / 12)
 _SIZE = re.compile(r'width="([\d.]+)mm" height="([\d.]+)mm"')
+
+Row = tuple[str, list[str]]  # a heading and the plates under it
 
 
 def plate_pdf(sides: Sequence[Side], heading: Heading, paper: Paper = A4) -> bytes:
-    """One page with all plates at the largest scale that fits, stated on each of them.
+    """One page, upright or on its side, with all plates at the largest scale that fits; it says
+    the scale.
 
-    The plates lie in a row for every side, one under the other when the page is too narrow.
     Refuses (GeometryRefused) what cannot be drafted.
     """
-    wide, high = paper.inner_mm
+    wide, high = paper.width_mm, paper.height_mm
+    upright = Paper(name=paper.name, width_mm=min(wide, high), height_mm=max(wide, high))
+    lying = Paper(name=paper.name, width_mm=upright.height_mm, height_mm=upright.width_mm)
+    drafts = [(side, *_drafts(side)) for side in sides]
     for scale in SCALES:
-        plates = [plate for side in sides for plate in _plates(side, scale)]
-        if _fits(plates, wide, high):
+        rows = _rows(drafts, scale)
+        fits = [page for page in (upright, lying) if _high_mm(rows, page) <= page.inner_mm[1]]
+        if fits:
             break
+    chosen = fits[0] if fits else upright
+    body = "".join(
+        f"<h2>{escape(name)}</h2>" + "".join(f"<figure>{plate}</figure>" for plate in plates)
+        for name, plates in rows
+    )
+    told = _told(sides, heading, scale)
+    page = Page(svg=body, told=told)
+    return pdf([page], width_mm=chosen.width_mm, height_mm=chosen.height_mm, title=told)
+
+
+def _told(sides: Sequence[Side], heading: Heading, scale: float) -> str:
     told = f"{heading.words}, {' and '.join(side.words for side in sides)}, {heading.dated}"
-    told += f", reduced plate at {ratio(scale)}"
+    told += f", drawn at {ratio(scale)}"
     if heading.old_version is not None:
         told += f", old line: version {heading.old_version}"
-    page = Page(svg="".join(f"<figure>{plate}</figure>" for plate in plates), told=told)
-    return pdf([page], width_mm=paper.width_mm, height_mm=paper.height_mm, title=told)
+    return told
 
 
-def _plates(side: Side, scale: float) -> tuple[str, str]:
-    """The sleeve and the armhole of a side, old and new where there is an old."""
-    new, old = side.after, side.before or side.after
-    after = draft(new.sleeve, new.armhole)
-    before = draft(old.sleeve, old.armhole) if side.before else after
-    sleeve = sleeve_plate(before, after, side=side.side, scale=scale, with_true_mark=False)
-    armhole = armhole_plate(new.armhole, old.sleeve, new.sleeve, side=side.side, scale=scale)
-    return sleeve, armhole
+def _drafts(side: Side) -> tuple[TwoPiece, TwoPiece]:
+    """Before and after; the same one twice where there is no before."""
+    after = draft(side.after.sleeve, side.after.armhole)
+    return draft(side.before.sleeve, side.before.armhole) if side.before else after, after
 
 
-def _fits(plates: Sequence[str], wide_mm: float, high_mm: float) -> bool:
-    """Whether plates set in lines, left to right, stay within a width and a height."""
-    used, line, tallest = 0.0, 0.0, 0.0
-    for plate in plates:
-        across, down = _size_mm(plate)
-        if across > wide_mm:
-            return False
-        if line and line + across + _GAP_MM > wide_mm:
-            used, line, tallest = used + tallest + _GAP_MM, 0.0, 0.0
-        line, tallest = line + across + _GAP_MM, max(tallest, down)
-    return used + tallest + _GAP_MM <= high_mm
+def _rows(drafts: Sequence[tuple[Side, TwoPiece, TwoPiece]], scale: float) -> list[Row]:
+    rows = []
+    for side, before, after in drafts:
+        new, old = side.after, side.before or side.after
+        sleeve = sleeve_plate(before, after, side=side.side, scale=scale, bare=True)
+        armhole = armhole_plate(
+            new.armhole, old.sleeve, new.sleeve, side=side.side, scale=scale, bare=True
+        )
+        name = f"{side.words}: sleeve, front to the {side.side} of the paper; armhole, seen from"
+        rows.append((f"{name} the {side.words}".capitalize(), [sleeve, armhole]))
+    plain = all(before is after for _, before, after in drafts)
+    return [*rows, ("Net of seams; amounts in mm", [_key(scale, plain=plain)])]
+
+
+def _key(scale: float, *, plain: bool) -> str:
+    sheet = Sheet("Key", "What the lines and marks mean, and the scale.")
+    low = 0.0
+    if not plain:
+        low = line_key(sheet, 0.0, 0.0)
+        sheet.disc(np.array([1.5, low]), 1.5, solid=False)
+        sheet.words("mark as it was, along the armhole", 5.0, low)
+        sheet.disc(np.array([71.5, low]), 1.0, solid=True)
+        sheet.words("mark as it goes", 75.0, low)
+        low += 1.7 * LINE_MM
+    scale_bar(sheet, scale, 0.0, low)
+    return sheet.svg(1.0)
+
+
+def _high_mm(rows: Sequence[Row], paper: Paper) -> float:
+    """Height of all rows, their plates set in lines from left to right; inf if one is too wide."""
+    wide, total = paper.inner_mm[0], 0.0
+    for _, plates in rows:
+        line, tallest = 0.0, 0.0
+        total += HEADING_MM
+        for across, down in map(_size_mm, plates):
+            if across > wide:
+                return np.inf
+            if line + across > wide:
+                total, line, tallest = total + tallest, 0.0, 0.0
+            line, tallest = line + across, max(tallest, down)
+        total += tallest
+    return total
 
 
 def _size_mm(plate: str) -> tuple[float, float]:
+    """Width and height of a plate with the gap beside and under it."""
     found = _SIZE.search(plate)
     if found is None:
         raise ValueError("The plate does not say its size.")
-    return float(found[1]), float(found[2])
+    return float(found[1]) + GAP_MM, float(found[2]) + GAP_MM

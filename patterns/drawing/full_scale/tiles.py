@@ -80,7 +80,7 @@ class Tiling:
         step = paper.step_mm[0]
         least = max(1, ceil((needed_width_mm(drawings) - OVERLAP_MM) / step))
         if least > MOST_ACROSS:
-            raise TooNarrow("A piece is wider than all the pages that can be named.")
+            raise TooNarrow(needed_width_mm(drawings))
         everything = sum(f.box_mm[2] - f.box_mm[0] + OVERLAP_MM for f in drawings) + OVERLAP_MM
         most = min(max(least, ceil(everything / step)), MOST_ACROSS)
         tried = [
