@@ -96,16 +96,20 @@ class _SideDrawn:
     def of(cls, sheet: Sheet, content: Mapping[str, Any]) -> Self:
         if sheet.side not in content["sides"]:
             return cls(sheet=sheet)
+        lines = [line for line in content["lines"] if line["side"] == sheet.side]
         try:
-            return cls(sheet=sheet, drawn=Drawn.read(content["sides"][sheet.side], sheet.side))
+            drawn = Drawn.read(content["sides"][sheet.side], sheet.side, lines)
+            return cls(sheet=sheet, drawn=drawn)
         except GeometryRefused as refused:
             return cls(sheet=sheet, undrawn=f"No drawing: {refused}")
 
     def at(self, scales: Scales) -> dict[str, Any]:
+        drawn, works = self.drawn, self.sheet.works
         page = {"sheet": self.sheet, "undrawn": self.undrawn}
-        if self.drawn is None:
-            return page
-        return page | {"armhole": self.drawn.armhole(scales), "sleeve": self.drawn.sleeve(scales)}
+        if drawn is None:
+            return page | {"works": [(work, None) for work in works]}
+        pictured = [(work, drawn.armhole(n, scales)) for n, work in enumerate(works)]
+        return page | {"works": pictured, "sleeve": drawn.sleeve(scales)}
 
 
 def _day(iso: str | None) -> dt.date | None:

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from html import unescape
 from typing import Any, Final, Self
 
 from patterns.drawing.armhole import armhole_plate
 from patterns.drawing.sleeve import sleeve_plate
-from patterns.geometry.armhole import Armhole
 from patterns.geometry.draft import TwoPiece, draft
-from patterns.geometry.sleeve import Sleeve
-from patterns.rules.pattern import SidePattern
+from patterns.rules.pattern import Change, SidePattern
 from patterns.rules.words import mm
 
 LEAST_IRON_MM: Final = 0.5
@@ -43,38 +41,53 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
-    """What the plates of one side are drawn from, worked out once for all scales."""
+    """What the plates of one side are drawn from, worked out once for all scales.
+
+    `steps`: the side before the first line of work and after each, in the order of the lines.
+    """
 
     side: str
-    scye: Armhole | None
-    sleeves: tuple[Sleeve, Sleeve]
+    steps: tuple[SidePattern, ...]
     pieces: tuple[TwoPiece, TwoPiece]
 
     @classmethod
-    def read(cls, documents: Mapping[str, Any], side: str) -> Self:
+    def read(
+        cls, documents: Mapping[str, Any], side: str, lines: Iterable[Mapping[str, Any]]
+    ) -> Self:
         """From the kept sides before and after. Refuses GeometryRefused what cannot be drawn."""
         old, new = (SidePattern.read(documents[when]) for when in ("before", "after"))
-        before, after = old.armhole, new.armhole
+        steps = [old]
+        for line in lines:
+            steps.append(steps[-1].with_change(Change.read(line)))
         return cls(
             side=side,
-            scye=after if _moves_on_armhole(old, new) else None,
-            sleeves=(old.sleeve, new.sleeve),
-            pieces=(draft(old.sleeve, before), draft(new.sleeve, after)),
+            steps=tuple(steps),
+            pieces=(draft(old.sleeve, old.armhole), draft(new.sleeve, new.armhole)),
         )
 
-    def armhole(self, scales: Scales) -> Drawing | None:
-        """The armhole with the old and new marks; None where no mark moves."""
-        if self.scye is None:
+    def armhole(self, line: int, scales: Scales) -> Drawing | None:
+        """The armhole with what this line alone does to it; None where it does nothing there."""
+        old, new = self.steps[line], self.steps[line + 1]
+        if not _moves_on_armhole(old, new):
             return None
+        recut = old.armhole_document != new.armhole_document
         plate = armhole_plate(
-            self.scye, *self.sleeves, side=self.side, scale=1 / scales.armhole, bare=True
+            new.armhole,
+            old.sleeve,
+            new.sleeve,
+            side=self.side,
+            scale=1 / scales.armhole,
+            old_armhole=old.armhole if recut else None,
+            bare=True,
         )
-        return _drawing("Armhole", f"seen from the wearer's {self.side}", scales.armhole, plate)
+        seen = f"seen from the wearer's {self.side}; this line alone"
+        return _drawing("Armhole", seen, scales.armhole, plate)
 
     def sleeve(self, scales: Scales) -> Drawing:
         """Both pieces of the sleeve, the old line and the new, and what the iron holds in all."""
         plate = sleeve_plate(*self.pieces, side=self.side, scale=1 / scales.sleeve, bare=True)
-        seen = f"front to the {self.side} of the paper"
+        lines = "; all lines together" if len(self.steps) > 2 else ""
+        seen = f"front to the {self.side} of the paper{lines}"
         return _drawing("Sleeve", seen, scales.sleeve, plate, _iron(self.pieces[1]))
 
 

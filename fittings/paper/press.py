@@ -11,6 +11,7 @@ from threading import Lock
 from typing import Any, Final
 
 from django.conf import settings
+from django.template.loader import get_template
 from weasyprint import CSS, HTML, Document
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
@@ -51,7 +52,7 @@ def _font(url: str) -> URLFetcherResponse:
 @cache
 def _styled() -> tuple[FontConfiguration, CSS]:
     fonts = FontConfiguration()
-    text = (STATIC / "css" / "paper.css").read_text("utf-8")
+    text = get_template("paper/paper.css").render()
     return fonts, CSS(string=text, font_config=fonts, url_fetcher=EmbeddedOnly())
 
 

@@ -11,6 +11,7 @@ from patterns.drawing.sheet import (
     FAINT,
     LINE_MM,
     NEW,
+    OLD,
     TITLE_MM,
     Sheet,
     View,
@@ -58,6 +59,7 @@ def armhole_plate(
     *,
     side: str,
     scale: float,
+    old_armhole: Armhole | None = None,
     with_true_mark: bool = False,
     bare: bool = False,
 ) -> str:
@@ -65,8 +67,9 @@ def armhole_plate(
 
     side: "left" or "right", the wearer's, seen from that side of the wearer; the left is the
     mirror of the right. scale: mm on paper for one mm of cloth. The amounts are mm along the
-    armhole: pitch shift and the head level's moves of the seams taken together. bare: without
-    title, key and scale, for a page that says them itself.
+    armhole: pitch shift and the head level's moves of the seams taken together. old_armhole: the
+    line as it was, where the armhole itself was recut, which leaves the pitches in place. bare:
+    without title, key and scale, for a page that says them itself.
     """
     moves = _moves(_seated(armhole, before), _seated(armhole, after))
     told = ", ".join(" ".join(move.words) for move in moves)
@@ -75,6 +78,8 @@ def armhole_plate(
     view = View(scale=scale, way=1 if side == "right" else -1, up=True)
     outline = view.at(armhole.curve.polyline(_OUTLINE_POINTS))
     _dividing_lines(sheet, armhole, view)
+    if old_armhole is not None:
+        sheet.curve(view.at(old_armhole.curve.beziers()), OLD, "armhole as it was", closed=True)
     sheet.curve(view.at(armhole.curve.beziers()), NEW, "armhole", closed=True)
     for move in moves:
         _mark(sheet, armhole, view, move)

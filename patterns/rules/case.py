@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TypeVar
 
-from patterns.geometry.armhole import Armhole
+from patterns.geometry.armhole import Armhole, SeamPlaces
 from patterns.geometry.sleeve import Sleeve
 
 R = TypeVar("R", bound="Reading")
@@ -182,6 +182,21 @@ class Case:
     inlays_mm: Mapping[InlayPlace, float] = field(default_factory=dict)
     body: Body = field(default_factory=Body)
     tolerances: Tolerances = field(default_factory=Tolerances)
+
+    def seat(
+        self, turn_mm: float = 0.0, hindarm_mm: float = 0.0, forearm_mm: float = 0.0
+    ) -> SeamPlaces:
+        """Where the seams stand on the armhole as the sleeve is cut, after so much more.
+
+        The pitches are where the seams of a 50-50 sleeve stand; what was turned and moved since
+        is added. Signs as of Armhole.seat.
+        """
+        sleeve = self.sleeve
+        return self.armhole.seat(
+            sleeve.notch_shift_mm + turn_mm,
+            sleeve.hindarm_shift_mm.head + hindarm_mm,
+            sleeve.forearm_shift_mm.head + forearm_mm,
+        )
 
     def read(self, kind: type[R]) -> tuple[R, ...]:
         """The readings of one kind, in the order they were taken."""

@@ -41,13 +41,16 @@ SEAM_LAW: Final = (
 )
 
 
-def turn_elbow(case: Case, turn_deg: float, grounds: Grounds) -> Correction:
+def turn_elbow(
+    case: Case, turn_deg: float, grounds: Grounds, *, hindarm_part: float = 0.5
+) -> Correction:
     """Re-draft both pieces so that the elbow points `turn_deg` further out (positive).
 
+    hindarm_part: the hindarm's part of the whole move, 0 to 1; the shift is the mean of both.
     Refuses (GeometryRefused) a turn that would carry a seam past its quarter of the sleeve.
     """
-    hindarm, forearm = _shifts(case, turn_deg)
-    shift, way = hindarm.elbow, "out" if turn_deg > 0 else "in"
+    hindarm, forearm = _shifts(case, turn_deg, hindarm_part)
+    shift, way = (hindarm.elbow + forearm.elbow) / 2.0, "out" if turn_deg > 0 else "in"
     correction = _seam_shift(case, hindarm, forearm, grounds, Meaning.ELBOW_TURN)
     return replace(
         correction,
@@ -70,7 +73,7 @@ def turn_elbow(case: Case, turn_deg: float, grounds: Grounds) -> Correction:
     )
 
 
-def _shifts(case: Case, turn_deg: float) -> tuple[Levels, Levels]:
+def _shifts(case: Case, turn_deg: float, hindarm_part: float) -> tuple[Levels, Levels]:
     sleeve = case.sleeve
     moves = {
         level: shifts_for_turn(
@@ -78,6 +81,7 @@ def _shifts(case: Case, turn_deg: float) -> tuple[Levels, Levels]:
             turn_deg,
             hindarm_out_mm=getattr(sleeve.hindarm_shift_mm, level),
             forearm_in_mm=getattr(sleeve.forearm_shift_mm, level),
+            share=hindarm_part,
             ironed_hindarm=sleeve.ironed_share.hindarm,
             ironed_forearm=sleeve.ironed_share.forearm,
         )
@@ -286,7 +290,7 @@ def _quarter_share(
     """The part of the moves that keeps both seams in their quarters, and the sentence for it."""
 
     def stays(share: float) -> bool:
-        seat = case.armhole.seat(0.0, hindarm_mm * share, forearm_mm * share)
+        seat = case.seat(0.0, hindarm_mm * share, forearm_mm * share)
         back_kept = seat.back_quarter is Quarter.UPPER_BACK or not _was_back(case)
         front_kept = seat.front_quarter is Quarter.LOWER_FRONT or not _was_front(case)
         return back_kept and front_kept
@@ -304,8 +308,8 @@ def _quarter_share(
 
 
 def _was_back(case: Case) -> bool:
-    return case.armhole.seat().back_quarter is Quarter.UPPER_BACK
+    return case.seat().back_quarter is Quarter.UPPER_BACK
 
 
 def _was_front(case: Case) -> bool:
-    return case.armhole.seat().front_quarter is Quarter.LOWER_FRONT
+    return case.seat().front_quarter is Quarter.LOWER_FRONT

@@ -22,7 +22,7 @@ LAW: Final = "theta = 360 s / G: turning the sleeve along the armhole by s swing
 
 def leaves_quarter(case: Case, shift_mm: float) -> str:
     """The sentence when a turn takes a seam out of its quarter of the armhole; else ''."""
-    before, after = case.armhole.seat(), case.armhole.seat(shift_mm)
+    before, after = case.seat(), case.seat(shift_mm)
     if before.back_quarter is Quarter.UPPER_BACK and after.back_quarter is not Quarter.UPPER_BACK:
         return f"it would take the hindarm seam into the {after.back_quarter.value} quarter"
     lower_front = Quarter.LOWER_FRONT
@@ -36,7 +36,7 @@ def turn(case: Case, shift_mm: float, grounds: Grounds) -> Correction:
     why = leaves_quarter(case, shift_mm)
     if abs(shift_mm) > RECUT_PAST_MM:
         why = f"it is past {words.mm(RECUT_PAST_MM)}"
-    return recut(case, shift_mm, grounds, why) if why else _turned(case, shift_mm, grounds)
+    return recut(case, shift_mm, grounds, why) if why else turned(case, shift_mm, grounds)
 
 
 def five_ways(shift_mm: float) -> dict[str, object]:
@@ -51,7 +51,8 @@ def five_ways(shift_mm: float) -> dict[str, object]:
     }
 
 
-def _turned(case: Case, shift_mm: float, grounds: Grounds) -> Correction:
+def turned(case: Case, shift_mm: float, grounds: Grounds) -> Correction:
+    """Turn the sleeve by `shift_mm`, whatever quarter the seams come to stand in."""
     angle = law.angle_from_shift(shift_mm, case.armhole.girth_mm)
     share = law.least_strain_share(case.armhole.height_mm / case.armhole.width_mm)
     ways = five_ways(shift_mm)
