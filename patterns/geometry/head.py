@@ -19,9 +19,10 @@ from patterns.geometry.refusals import (
 )
 
 # Trade practice, no source: where along the chord each quarter is squared out, and by what share
-# of the chord. The back of the head is the fuller, the front falls steeply into the pitch.
-_BACK_AT, _BACK_ROUND = 0.50, 0.15
-_FRONT_AT, _FRONT_ROUND = 0.38, 0.12
+# of the chord. The front falls steeply into the pitch; it is so full that a crown lowered by the
+# usual 10 mm still leaves the front of the head as long as its part of the armhole.
+_BACK_AT, _BACK_ROUND = 0.50, 0.13
+_FRONT_AT, _FRONT_ROUND = 0.38, 0.14
 _LOWEST_AT = 0.45  # the under sleeve's lowest place, from the forearm back, share of its width
 _FRONT_PITCH, _BACK_PITCH = 2, 4  # the joints of the line once round at which the pitches stand
 _LEAST_FULL, _MOST_FULL = 0.3, 2.0

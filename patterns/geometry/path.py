@@ -12,6 +12,7 @@ from patterns.geometry.arclength import FloatArray
 _SHORTEST = 1e-10  # of a span: shorter pieces are rounding, not line
 _CLOSE = 1e-13  # of the whole length; what the way back from length to place is brought to
 _STEPS = 60
+_SAMPLES = 8  # a span, to begin looking from
 _HALVINGS = 54  # down to the rounding of a place
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
 
@@ -93,6 +94,19 @@ class Path:
             x = q * q * (q * first + 3 * t * second) + t * t * (3 * q * third + t * last)
             low, high = (t, high) if x < x_mm else (low, t)
         return index + high
+
+    def nearest(self, point_mm: ArrayLike) -> float:
+        """Parameter place of the line's point nearest to a point (2,)."""
+        aim, last = np.asarray(point_mm, dtype=float), float(len(self.spans_mm))
+        gaps = self.polyline(_SAMPLES) - aim
+        place = float(np.argmin(np.hypot(gaps[:, 0], gaps[:, 1]))) / _SAMPLES
+        for _ in range(_STEPS):
+            way = self._derivative(place)
+            step = float((aim - self.point(place)) @ way / max(float(way @ way), _SHORTEST))
+            before, place = place, min(max(place + step, 0.0), last)
+            if abs(place - before) <= _SHORTEST:
+                break
+        return place
 
     def part(self, first: float, last: float, name: str | None = None) -> Self:
         """The stretch between two parameter places, first < last, as a line of its own."""

@@ -12,6 +12,7 @@ from patterns.geometry.strip import Strip
 TOP: Final = "top sleeve"
 UNDER: Final = "under sleeve"
 
+_TRUED = 0.25  # of the cuff's width at either seam; trade practice, no source
 _GRAIN_SHARE = 0.8  # of the way from the biceps line to the elbow
 
 
@@ -101,6 +102,23 @@ class Piece:
         """Width across the piece at "head" (the biceps line), "elbow" or "cuff"."""
         across = self.points_mm[f"forearm {level}"] - self.points_mm[f"hindarm {level}"]
         return float(np.hypot(*across))
+
+
+def _cuff(hindarm: Path, forearm: Path) -> Path:
+    """The cuff: straight, its ends trued square to the seams, so that sewn it shows no point."""
+    first, last = hindarm.end_mm, forearm.end_mm
+    inner, outer = (first + (last - first) * share for share in (_TRUED, 1 - _TRUED))
+    straight = line("cuff", inner, outer)
+    return _trued(hindarm, inner).then(straight).then(_trued(forearm, outer).backwards())
+
+
+def _trued(seam: Path, inner: FloatArray) -> Path:
+    """From a seam's end, square to it, into the straight cuff at `inner`."""
+    end, way = seam.end_mm, seam.tangent(float(len(seam.spans_mm)))
+    along = inner - end
+    square = np.array([way[1], -way[0]])
+    square = square * np.copysign(np.hypot(*along) / 3, square @ along)
+    return Path(name="cuff", spans_mm=np.array([[end, end + square, inner - along / 3, inner]]))
 
 
 def _grain(points: dict[str, FloatArray]) -> Path:
