@@ -220,11 +220,19 @@ class Armhole:
             or self.quarter_at(self.back_pitch_s_mm) is not Quarter.UPPER_BACK
         ):
             return 0.0, 0.0
-        middle_x, middle_z = self._middle()
-        edges = np.array(self.curve.at_width(middle_x) + self.curve.at_height(middle_z))
+        edges = self._edges()
         pitches = np.array([[self.front_pitch_s_mm], [self.back_pitch_s_mm]])
         ahead = (edges - pitches) % self.girth_mm
         return float((ahead - self.girth_mm).max()), float(ahead.min())
+
+    def to_quarter_mm(self, s_mm: float) -> float:
+        """Shortest way along the armhole from a place to where two quarters meet, never below 0."""
+        ahead = (self._edges() - s_mm) % self.girth_mm
+        return float(np.minimum(ahead, self.girth_mm - ahead).min())
+
+    def _edges(self) -> FloatArray:
+        middle_x, middle_z = self._middle()
+        return np.array(self.curve.at_width(middle_x) + self.curve.at_height(middle_z))
 
     def _middle(self) -> tuple[float, float]:
         rearmost, lowest, foremost, highest = self.curve.bounds_mm

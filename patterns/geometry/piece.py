@@ -64,7 +64,7 @@ class Piece:
             name=name,
             head=head,
             hindarm=seams["hindarm"],
-            cuff=line("cuff", points["hindarm cuff"], points["forearm cuff"]),
+            cuff=_cuff(seams["hindarm"], seams["forearm"]),
             forearm=seams["forearm"],
             points_mm=points,
             notches=tuple(notches),
