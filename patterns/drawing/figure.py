@@ -33,8 +33,8 @@ SEEN: Final = Pen(width_mm=0.4)
 HIDDEN: Final = Pen(width_mm=0.3, dash_mm=(0.8, 0.8))
 WAS: Final = Pen(width_mm=0.16)
 _BETWEEN_MM = 3.0
-_ARROW_MM = 10.0  # the elbow's arrow, seen square
-_LEAST_ARROW_MM = 2.4
+_ARROW_MM = 11.0  # the elbow's arrow, seen square
+_LEAST_ARROW_MM = 3.0
 
 
 def three_views(before: Hanging | None, after: Hanging, *, side: str, scale: float) -> str:

@@ -21,7 +21,7 @@ _TOWARDS: Final = {
     "front": np.array([1.0, 0.0, 0.0]),
 }
 _WORDS_MM, _ELBOW_MM = 19.0, 24.0  # room beside a view for its words, and for the elbow's arrow
-_INSIDE_MM = 21.0  # room for the body's side of a view
+_INSIDE_MM = 18.0  # room for the body's side of a view
 _STEP_MM = 6.0  # the room grows by so much, so that the views seldom shift when a number does
 
 
@@ -106,11 +106,11 @@ class Look:
     def room(self, states: list[Hung]) -> tuple[float, float]:
         """How far the view with its words reaches to the left and right of its origin."""
         x = np.concatenate([self.outline(state.hung)[:, 0] for state in states]) * self.out
-        outside = max(float(x.max()) + _WORDS_MM, (self.name == "side") * (_ELBOW_MM + 5.0))
+        outside = float(x.max()) + _WORDS_MM
         inside = max(float(-x.min()) + 2.0, _INSIDE_MM)
         if self.name == "side":
             elbows = [self.at(state.hung.elbow()[0])[0] * self.out for state in states]
-            outside, inside = max(outside, max(elbows) + _ELBOW_MM), inside + _WORDS_MM / 2
+            outside = max(outside, max(elbows) + _ELBOW_MM)
         inside, outside = (float(np.ceil(mm / _STEP_MM)) * _STEP_MM for mm in (inside, outside))
         return (inside, outside) if self.out > 0 else (outside, inside)
 
