@@ -17,7 +17,7 @@ from patterns.models import PatternVersion
 from patterns.print_order import PAPERS, PrintOrder
 from patterns.rules.case import InlayPlace
 
-MOST_SEAM_MM: Final = 50
+MOST_SEAM_MM: Final = 40
 MOST_INLAY_MM: Final = 150
 MOST_ROLL_MM: Final = 3000
 ROLL: Final = "roll"

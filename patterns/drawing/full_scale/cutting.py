@@ -60,6 +60,16 @@ def parallel(edges: Sequence[tuple[Path, float]]) -> FloatArray:
     return _without_loops(_distinct(np.concatenate(points)))
 
 
+def outward_mm(ring: FloatArray, at_mm: FloatArray, way: FloatArray) -> float:
+    """How far it is from a point (2,) inside a ring (n, 2) to its line, going a unit way."""
+    along = np.roll(ring, -1, axis=0) - ring
+    turn, gap = _cross(way, along), ring - at_mm
+    with np.errstate(divide="ignore", invalid="ignore"):
+        far, share = _cross(gap, along) / turn, _cross(gap, way) / turn
+    met = far[(far >= 0) & (share >= 0) & (share <= 1)]
+    return float(met.min()) if len(met) else 0.0
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Part:
     """The parallel of a stretch without kinks: its points, and its headings at both ends."""

@@ -82,6 +82,8 @@ def _svg(drawings: Iterable[Drawn], box: tuple[float, float, float, float], titl
     root = svg_root(box, digits=DIGITS, title=title)
     for drawn in drawings:
         piece_group(root, drawn, digits=DIGITS)
+    for element in root.iter("g"):
+        element.attrib.pop("id", None)  # a piece lies on several pages, an id may stand once
     return ET.tostring(root, encoding="unicode")
 
 

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from patterns.drawing.full_scale.armhole_outline import armhole_outline
-from patterns.drawing.full_scale.cutting import Cloth, cut_line
+from patterns.drawing.full_scale.cutting import Cloth, cut_line, outward_mm
 from patterns.drawing.full_scale.layers import Curve, Drawn, Item, Layer, Ring, Strokes, crosses
 from patterns.drawing.full_scale.words import piece_words
 from patterns.drawing.marks import ADDED_DEG, TAKEN_DEG, hatching
@@ -101,13 +101,14 @@ def _piece(
     view = View(scale=1.0, way=side.way)
     if before:
         yield from _changed(view, before, piece)
-    yield Ring(layer=Layer.CUT, name="cut line", points_mm=view.at(cut_line(piece, cloth)))
+    cut = cut_line(piece, cloth)
+    yield Ring(layer=Layer.CUT, name="cut line", points_mm=view.at(cut))
     for edge in piece.edges:
         yield Curve(layer=Layer.NET, name=edge.name, spans_mm=view.at(edge.spans_mm))
     yield _level(view, piece, "biceps line", "head")
     yield _level(view, piece, "elbow line", "elbow")
     for notch in piece.notches:
-        yield _notch(view, notch, cloth.width_mm(piece.name, notch.edge))
+        yield _notch(view, notch, cut)
     for name, point in piece.points_mm.items():
         yield crosses(name, view.at(point))
     yield _grain(view.at(piece.grain.polyline(1)))
@@ -136,8 +137,9 @@ def _level(view: View, piece: Piece, name: str, level: str) -> Strokes:
     return Strokes(layer=Layer.LEVEL, name=name, strokes_mm=view.at([ends]))
 
 
-def _notch(view: View, notch: Notch, out_mm: float) -> Strokes:
+def _notch(view: View, notch: Notch, cut: FloatArray) -> Strokes:
     """From inside the net line out to the cut line, where the shears snip."""
+    out_mm = outward_mm(cut, notch.point_mm, -notch.inward)
     ends = [notch.point_mm + _NOTCH_IN_MM * notch.inward, notch.point_mm - out_mm * notch.inward]
     return Strokes(layer=Layer.NOTCH, name=f"{notch.name} notch", strokes_mm=view.at([ends]))
 

@@ -68,8 +68,15 @@ def _rows(drafts: Sequence[tuple[Side, TwoPiece, TwoPiece]], scale: float) -> li
     for side, before, after in drafts:
         new, old = side.after, side.before or side.after
         sleeve = sleeve_plate(before, after, side=side.side, scale=scale, bare=True)
+        recut = old.armhole_document != new.armhole_document
         armhole = armhole_plate(
-            new.armhole, old.sleeve, new.sleeve, side=side.side, scale=scale, bare=True
+            new.armhole,
+            old.sleeve,
+            new.sleeve,
+            side=side.side,
+            scale=scale,
+            old_armhole=old.armhole if recut else None,
+            bare=True,
         )
         name = f"{side.words}: sleeve, front to the {side.side} of the paper; armhole, seen from"
         rows.append((f"{name} the {side.words}".capitalize(), [sleeve, armhole]))
