@@ -44,11 +44,11 @@ def pattern_try(request: HttpRequest, pk: int, number: int) -> HttpResponse:
         return _take(request, version)
     user: Any = request.user
     form = TryForm(request.GET.dict(), unit=user.units)
-    if form.is_valid() and "key" in request.GET:
+    part = request.headers.get("HX-Request") == "true"
+    if form.is_valid() and "key" in request.GET and not part:
         form.pressed(request.GET["key"])
         return redirect(f"{request.path}?{form.query}")
     tried = _tried(version, form)
-    part = request.headers.get("HX-Request") == "true"
     context = _context(version, form, tried, part=part)
     status = 200 if form.is_valid() else 422
     if not part:

@@ -48,16 +48,17 @@ def three_views(before: Hanging | None, after: Hanging, *, side: str, scale: flo
     looks = looks_of(side, scale)
     sheet, edge = Sheet(title, f"{title}. {told(states[-1], looks)}"), 0.0
     for look in looks:
-        left, right = look.room(states)
-        _view(sheet, replace(look, origin_mm=(edge + left, 0.0)), states, (left, right))
+        outlines = [look.outline(state) for state in states]
+        left, right = look.room(states, outlines)
+        placed = replace(look, origin_mm=(edge + left, 0.0))
+        _surroundings(sheet, placed, states[0].hung, (left, right))
+        _view(sheet, placed, states, [outline + placed.origin_mm for outline in outlines])
         edge += left + right + _BETWEEN_MM
     return sheet.svg(BARE_MARGIN_MM)
 
 
-def _view(sheet: Sheet, look: Look, states: list[Hung], reach_mm: tuple[float, float]) -> None:
+def _view(sheet: Sheet, look: Look, states: list[Hung], outlines: list[FloatArray]) -> None:
     after = states[-1]
-    _surroundings(sheet, look, states[0].hung, reach_mm)
-    outlines = [look.outline(state.hung) for state in states]
     for before, outline in zip(states[:-1], outlines, strict=False):
         _before(sheet, look, before, outline)
     _line(sheet, outlines[-1], NEW, f"{look.name} outline")

@@ -27,14 +27,16 @@ _STEP_MM = 6.0  # the room grows by so much, so that the views seldom shift when
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hung:
-    """A sleeve hung, with both its seams."""
+    """A sleeve hung, with both its seams and the surface of its head."""
 
     hung: Hanging
     seams: dict[Seam, Line]
+    head_mm: FloatArray
 
     @classmethod
     def of(cls, hung: Hanging) -> Self:
-        return cls(hung=hung, seams={seam: hung.seam(seam) for seam in SEAMS})
+        seams = {seam: hung.seam(seam) for seam in SEAMS}
+        return cls(hung=hung, seams=seams, head_mm=hung.head())
 
     def sight(self, seam: Seam, look: Look) -> str:
         """Below the head: "seen", "hidden", "partly hidden" or "on the edge"."""
@@ -76,21 +78,21 @@ class Look:
         flat = np.stack([points_mm @ self.across, -points_mm[..., 2]], axis=-1)
         return np.asarray(self.scale * flat + np.array(self.origin_mm))
 
-    def outline(self, hung: Hanging) -> FloatArray:
+    def outline(self, drawn: Hung) -> FloatArray:
         """From one end of the cuff up the tube, over the head and down the other edge, on paper.
 
         From front and back the body's edge of the head is the seam of the armhole.
         """
-        one, other = (self.at(edge) for edge in hung.edges(self.towards))
+        one, other = (self.at(edge) for edge in drawn.hung.edges(self.towards))
         left, right = (one, other) if one[0, 0] < other[0, 0] else (other, one)
-        head = self.at(hung.head())
+        head = self.at(drawn.head_mm)
         up, out = 1.5 * np.pi, self.out * np.pi / 2
         low, high = (np.pi, 2 * np.pi) if self.name == "side" else (up + out / 4, up + out)
         turn = np.linspace(low, high, 32)
         furthest = (head @ np.stack([np.cos(turn), np.sin(turn)])).argmax(axis=0)
         over = head[furthest[np.append(True, np.diff(furthest) != 0)]]
         if self.name != "side":
-            over = np.concatenate([self.armhole(hung)[::-1], over])[:: self.out]
+            over = np.concatenate([self.armhole(drawn.hung)[::-1], over])[:: self.out]
         return np.concatenate([left[::-1], over, right])
 
     def armhole(self, hung: Hanging) -> FloatArray:
@@ -103,9 +105,9 @@ class Look:
         }[self.name]
         return self.at(hung.armhole_mm(np.linspace(first, last, 14)))
 
-    def room(self, states: list[Hung]) -> tuple[float, float]:
+    def room(self, states: list[Hung], outlines_mm: list[FloatArray]) -> tuple[float, float]:
         """How far the view with its words reaches to the left and right of its origin."""
-        x = np.concatenate([self.outline(state.hung)[:, 0] for state in states]) * self.out
+        x = np.concatenate(outlines_mm)[:, 0] * self.out
         outside = float(x.max()) + _WORDS_MM
         inside = max(float(-x.min()) + 2.0, _INSIDE_MM)
         if self.name == "side":
