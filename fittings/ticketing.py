@@ -12,10 +12,12 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 from django.db.models import Max
 
+from fittings.gate import Failing, check_walks, newly_failing
 from fittings.models import Decision, Fitting, Order, Side, Ticket, TicketLine
 from fittings.models.kept import numbered
 from fittings.proposals import SideProposals, both_sides
 from fittings.refusals import Refused
+from patterns.geometry.refusals import GeometryRefused
 from patterns.models import PatternVersion
 from patterns.rules.difference import differences
 from patterns.rules.pattern import Change, SidePattern
@@ -37,21 +39,59 @@ def check_can_issue(fitting: Fitting) -> None:
         raise Refused("Nothing is to be done: no correction was accepted at this fitting.")
 
 
-def issue(fitting: Fitting, *, by: User, at: dt.datetime) -> Ticket:
-    """The first paper of a fitting. Refuses (Refused) as `check_can_issue`."""
+def failing_checks(fitting: Fitting) -> list[Failing]:
+    """What the pattern would fail that it passes now, were the first paper issued: [] if nothing.
+
+    Where it is not empty, `issue` wants `reason_despite_checks`. Never refuses: what cannot be made
+    at all is said by `issue`.
+    """
+    before, decisions = fitting.read_against, _worked(fitting)
+    if before is None or not decisions:
+        return []
+    try:
+        sides, _ = _changed(before, decisions)
+    except Refused:
+        return []
+    return newly_failing(fitting, before.sides, sides, decisions)
+
+
+def issue(
+    fitting: Fitting, *, by: User, at: dt.datetime, reason_despite_checks: str = ""
+) -> Ticket:
+    """The first paper of a fitting.
+
+    Refuses (Refused) as `check_can_issue`, and a pattern that would fail a check which its parent
+    does not fail, unless there is a written reason.
+    """
     with transaction.atomic():
         check_can_issue(fitting)
         before = fitting.read_against
         if before is None:
             raise Refused("This order has no pattern yet: give it one before issuing a ticket.")
         number = numbered("ticket", "T")
-        return _issue(fitting, before, number=number, revision=1, by=by, at=at)
+        return _issue(
+            fitting,
+            before,
+            number=number,
+            revision=1,
+            by=by,
+            at=at,
+            despite=reason_despite_checks,
+        )
 
 
-def reissue(ticket: Ticket, *, by: User, at: dt.datetime, reason: str) -> Ticket:
+def reissue(
+    ticket: Ticket,
+    *,
+    by: User,
+    at: dt.datetime,
+    reason: str,
+    reason_despite_checks: str = "",
+) -> Ticket:
     """The next revision of a ticket, from what stands now; the old paper is superseded.
 
-    Refuses (Refused) without a reason, or where a later revision exists already.
+    Refuses (Refused) without a reason, or where a later revision exists already, and as `issue`
+    a pattern that would fail its checks.
     """
     if not reason.strip():
         raise Refused("Say why it is reissued: the workroom reads it beside the old paper.")
@@ -71,6 +111,7 @@ def reissue(ticket: Ticket, *, by: User, at: dt.datetime, reason: str) -> Ticket
             at=at,
             supersedes=ticket,
             reason=reason,
+            despite=reason_despite_checks,
         )
 
 
@@ -84,9 +125,13 @@ def _issue(
     at: dt.datetime,
     supersedes: Ticket | None = None,
     reason: str = "",
+    despite: str = "",
 ) -> Ticket:
     decisions = _worked(fitting)
-    after = _next_version(before, decisions, by=by, at=at, note=f"Ticket {number}, {fitting}")
+    sides, kept = _changed(before, decisions)
+    failing = newly_failing(fitting, before.sides, sides, decisions)
+    check_walks(failing, despite)
+    after = _next_version(before, sides, kept, by=by, at=at, note=f"Ticket {number}, {fitting}")
     content = _content(fitting, before, after, decisions)
     ticket = Ticket.objects.create(
         number=number,
@@ -95,7 +140,13 @@ def _issue(
         fitting=fitting,
         issued_at=at,
         issued_by=by,
-        content={**content, "issued_by": str(by), "reason": reason},
+        content={
+            **content,
+            "issued_by": str(by),
+            "reason": reason,
+            "checks": failing,
+            "despite": despite.strip() if failing else "",
+        },
         reason=reason,
         supersedes=supersedes,
         pattern_before=before,
@@ -117,16 +168,32 @@ def _worked(fitting: Fitting) -> list[Decision]:
     return sorted(worked, key=lambda d: d.side != Side.LEFT)
 
 
-def _next_version(
-    before: PatternVersion, decisions: list[Decision], *, by: User, at: dt.datetime, note: str
-) -> PatternVersion:
-    """The pattern with the corrections applied; the one before stays as it is."""
+def _changed(
+    before: PatternVersion, decisions: list[Decision]
+) -> tuple[dict[str, Any], list[dict[str, Any]]]:
+    """The sides with the corrections applied, and the corrections as data. Refuses (Refused)."""
     sides, kept = {}, []
     for side in (Side.LEFT, Side.RIGHT):
         changes = [Change.read(d.outcome) for d in decisions if d.side == side and d.outcome]
-        pattern = SidePattern.read(before.sides[side]).with_changes(*changes)
+        try:
+            pattern = SidePattern.read(before.sides[side]).with_changes(*changes)
+        except GeometryRefused as refused:
+            raise Refused(f"{side.label}: {refused}") from None
         sides[side.value] = pattern.written()
         kept += [{"side": side.value, **change.written()} for change in changes]
+    return sides, kept
+
+
+def _next_version(
+    before: PatternVersion,
+    sides: dict[str, Any],
+    kept: list[dict[str, Any]],
+    *,
+    by: User,
+    at: dt.datetime,
+    note: str,
+) -> PatternVersion:
+    """The pattern with the corrections applied; the one before stays as it is."""
     last = PatternVersion.objects.filter(pattern=before.pattern_id).aggregate(n=Max("number"))
     return PatternVersion.objects.create(
         pattern=before.pattern,
