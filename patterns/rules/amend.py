@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from patterns.geometry.refusals import BadMeasure
-from patterns.geometry.section import Section, elbow_turn
 from patterns.rules import head, scye, tube
 from patterns.rules.case import Case
 from patterns.rules.correction import Correction, Grounds, Meaning, Operation
+from patterns.rules.hang import elbow_points_deg
 from patterns.rules.moving import move_forearm_only, move_hindarm_only, turn_elbow
 from patterns.rules.turning import turn
 
@@ -33,29 +33,21 @@ def _one_way(build: Callable[[Case, float, Grounds], Correction], instead: str) 
 
 def _seam_shift(case: Case, old: Correction, amount_mm: float) -> Correction:
     if old.meaning is Meaning.ELBOW_TURN:
-        return turn_elbow(case, _turn_for(case, amount_mm), old.grounds)
+        part = _hindarm_part(old)
+        moved_mm = 2.0 * part * amount_mm, 2.0 * (1.0 - part) * amount_mm
+        turn_deg = elbow_points_deg(case.sleeve, *moved_mm) - elbow_points_deg(case.sleeve)
+        return turn_elbow(case, turn_deg, old.grounds, hindarm_part=part)
     if old.hindarm_mm is not None and old.hindarm_mm.largest():
         return move_hindarm_only(case, amount_mm, old.grounds)
     return move_forearm_only(case, amount_mm, old.grounds)
 
 
-def _turn_for(case: Case, each_seam_mm: float) -> float:
-    """Degrees the elbow turns when both seams move by so much at the elbow."""
-    sleeve = case.sleeve
-    section = Section(girth_mm=sleeve.girth_mm.elbow, ratio=sleeve.section_ratio)
-    hindarm, forearm = sleeve.hindarm_shift_mm.elbow, sleeve.forearm_shift_mm.elbow
-    ironed = sleeve.ironed_share
-
-    def points(moved_mm: float) -> float:
-        return elbow_turn(
-            section,
-            hindarm + moved_mm,
-            forearm + moved_mm,
-            ironed_hindarm=ironed.hindarm,
-            ironed_forearm=ironed.forearm,
-        )
-
-    return points(each_seam_mm) - points(0.0)
+def _hindarm_part(old: Correction) -> float:
+    """The hindarm's part of an elbow turn's whole move."""
+    if old.hindarm_mm is None or old.forearm_mm is None:
+        return 0.5
+    both_mm = old.hindarm_mm.elbow + old.forearm_mm.elbow
+    return old.hindarm_mm.elbow / both_mm if both_mm else 0.5
 
 
 def _armhole(case: Case, old: Correction, amount_mm: float) -> Correction:

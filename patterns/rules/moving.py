@@ -57,8 +57,8 @@ def turn_elbow(
         shift_mm=shift,
         angle_deg=turn_deg,
         title=f"Turn the elbow {words.deg(turn_deg)} further {way}: hindarm seam "
-        f"{words.mm(hindarm.elbow)} {_hindarm_way(shift)}, forearm seam "
-        f"{words.mm(forearm.elbow)} {_forearm_way(shift)}, at the elbow",
+        f"{_by(hindarm.elbow, _hindarm_way(shift))}, forearm seam "
+        f"{_by(forearm.elbow, _forearm_way(shift))}, at the elbow",
         law=TURN_LAW,
         predicted=f"The sleeve's elbow points {words.deg(turn_deg)} further {way}. "
         + _hindarm_will_show(case, hindarm.elbow),
@@ -160,6 +160,10 @@ def _seam_shift(
             },
         },
     )
+
+
+def _by(shift_mm: float, way: str) -> str:
+    return "as it is" if abs(shift_mm) < 0.05 else f"{words.mm(shift_mm)} {way}"
 
 
 def _hindarm_way(shift_mm: float) -> str:

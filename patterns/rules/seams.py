@@ -146,7 +146,7 @@ def _answer_shows(case: Case, shows: HindarmShows) -> Answer:
     shift = hindarm_for_show(section, shows.want_mm) - now
     missing = shows.want_mm - shows_from_side(section, now)
     limit = max(shows.sigma_mm, case.tolerances.geometric_mm)
-    sigma = _shift_noise(section, shows)
+    sigma = shift_noise(section, shows)
     because = (
         f"From the side the hindarm seam {_shown(shows.by_mm)}; wanted: it {_shown(shows.want_mm)}."
         " This reading carries little weight: it holds for the section on the pattern, and the "
@@ -165,7 +165,7 @@ def _answer_shows(case: Case, shows: HindarmShows) -> Answer:
     return move_hindarm_only(case, shift, grounds)
 
 
-def _shift_noise(section: Section, shows: HindarmShows) -> float:
+def shift_noise(section: Section, shows: HindarmShows) -> float:
     """1 sigma of the shift when the eye is 1 sigma off, from both ends of its range."""
     widest = section.p_mm
     low = max(-widest, shows.by_mm - shows.sigma_mm)
