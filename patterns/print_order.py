@@ -112,7 +112,7 @@ class PrintOrder:
         return f"{self.heading.pattern}-version-{self.heading.version}-{sides}-{end}"
 
     def made(self, kind: Kind) -> bytes:
-        """The file itself; the same order gives the same bytes."""
+        """The file itself; the same order gives the same bytes, but a DXF tells its own time."""
         if kind == "plate":
             return plate_pdf(self.patterns, self.heading, self.paper)
         if kind == "pdf" and self.roll_mm:

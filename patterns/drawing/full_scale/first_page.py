@@ -71,7 +71,7 @@ def first_page(tiling: Tiling, told: tuple[str, ...], *, with_old_line: bool) ->
     lines = (
         f"{tiling.pages} pages of {tiling.paper.name} with this one. Columns are letters, rows are "
         "numbers.",
-        "Trim along the thin line or leave the edge; lay page on page so that cross lies on cross.",
+        "Trim along the dash-dotted line or leave the edge; lay page on page, cross on cross.",
     )
     items = [
         Words(text=text, at_mm=np.array([0.0, SQUARE_MM + 9.0 + row * _LINE_MM]))

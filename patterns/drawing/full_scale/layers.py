@@ -50,7 +50,7 @@ PENS: Final = {
     Layer.LEVEL: Pen(width_mm=0.25, dash_mm=(1.0, 2.0)),
     Layer.POINT: Pen(width_mm=0.25),
     Layer.CHECK: Pen(width_mm=0.3),
-    Layer.JOIN: Pen(width_mm=0.15),
+    Layer.JOIN: Pen(width_mm=0.13, dash_mm=(8.0, 2.0, 1.0, 2.0)),
 }
 
 
