@@ -74,14 +74,22 @@ class Change:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SidePattern:
-    """The armhole and the sleeve of one side, with the document they are kept as."""
+    """The armhole and the sleeve of one side, with the document they are kept as.
+
+    `outline` is the two pieces as they were brought in (see `pieces.two_piece`); None: drafted.
+    """
 
     armhole_document: Document
     sleeve: Sleeve
+    outline: Document | None = None
 
     @classmethod
     def read(cls, document: Document) -> Self:
-        return cls(armhole_document=document["armhole"], sleeve=read_sleeve(document["sleeve"]))
+        return cls(
+            armhole_document=document["armhole"],
+            sleeve=read_sleeve(document["sleeve"]),
+            outline=document.get("outline"),
+        )
 
     @property
     def armhole(self) -> Armhole:
@@ -89,7 +97,8 @@ class SidePattern:
 
     def written(self) -> dict[str, Any]:
         sleeve = {key: value for key, value in asdict(self.sleeve).items() if value is not None}
-        return {"armhole": dict(self.armhole_document), "sleeve": sleeve}
+        drawn = {"outline": dict(self.outline)} if self.outline else {}
+        return {"armhole": dict(self.armhole_document), "sleeve": sleeve, **drawn}
 
     def with_change(self, change: Change) -> Self:
         """The side after one change. Refuses GeometryRefused what the armhole cannot take."""
