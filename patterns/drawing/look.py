@@ -20,9 +20,9 @@ _TOWARDS: Final = {
     "side": np.array([0.0, 1.0, 0.0]),
     "front": np.array([1.0, 0.0, 0.0]),
 }
-_WORDS_MM, _ELBOW_MM = 19.0, 24.0  # room beside a view for its words, and for the elbow's arrow
+_WORDS_MM, _ELBOW_MM = 18.0, 23.0  # room beside a view for its words, and for the elbow's arrow
 _INSIDE_MM = 18.0  # room for the body's side of a view
-_STEP_MM = 6.0  # the room grows by so much, so that the views seldom shift when a number does
+_STEP_MM = 4.0  # the room grows by so much, so that the views seldom shift when a number does
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +129,7 @@ def looks_of(side: str, scale: float) -> list[Look]:
 
 def told(drawn: Hung, looks: list[Look]) -> str:
     """What is seen, in words, for those who cannot see the drawing."""
-    state, said = drawn.hung.state, []
+    angles, said = drawn.hung.angles, []
     for look in looks:
         seams = [f"the {seam} seam is {drawn.sight(seam, look)}" for seam in SEAMS]
         said.append(f"From the {look.name} {' and '.join(seams)}.")
@@ -139,8 +139,10 @@ def told(drawn: Hung, looks: list[Look]) -> str:
             f"At the elbow the hindarm seam {'shows' if shows > 0 else 'is hidden by'} "
             f"{amount(shows)} mm from the side."
         )
-    said.append(f"The elbow points {_way(state.elbow_out_deg, 'outward', 'inward')} straight back.")
-    said.append(f"The cuff hangs {_way(state.pitch_deg, 'forward', 'back')} plumb.")
+    said.append(
+        f"The elbow points {_way(angles.elbow_turn_deg, 'outward', 'inward')} straight back."
+    )
+    said.append(f"The cuff hangs {_way(angles.pitch_deg, 'forward', 'back')} plumb.")
     return " ".join(said)
 
 

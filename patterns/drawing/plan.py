@@ -59,7 +59,7 @@ def elbow_plan(before: Hanging | None, after: Hanging, *, side: str, scale: floa
 
 
 def _points(hung: Hanging) -> str:
-    angle = hung.state.elbow_out_deg
+    angle = hung.angles.elbow_turn_deg
     if abs(angle) < _LEAST_DEG:
         return "straight back"
     return f"{amount(angle)}° {'outward' if angle > 0 else 'inward'}"
@@ -82,7 +82,7 @@ def _seam(view: View, hung: Hanging, seam: Seam) -> FloatArray:
 
 def _arrow(sheet: Sheet, view: View, hung: Hanging) -> FloatArray:
     """The elbow's arrow, from the sleeve's surface; returns its tip (2,)."""
-    out, section = np.radians(hung.state.elbow_out_deg), _section(hung)
+    out, section = np.radians(hung.angles.elbow_turn_deg), _section(hung)
     along = np.array([np.sin(out), -np.cos(out)])
     axes = np.array([section.q_mm, section.p_mm])
     start = axes**2 * along / np.hypot(*(axes * along))

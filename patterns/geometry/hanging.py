@@ -6,7 +6,7 @@ smooth and carries no cloth. Sleeve geometry, section 4.
 """
 
 from dataclasses import dataclass
-from typing import Final, Literal, Self
+from typing import Final, Literal, Protocol, Self
 
 import numpy as np
 
@@ -14,7 +14,6 @@ from patterns.geometry.arclength import FloatArray
 from patterns.geometry.armhole import Armhole
 from patterns.geometry.section import Section
 from patterns.geometry.sleeve import LEVELS, Levels, Sleeve
-from patterns.geometry.state import State
 from patterns.geometry.visibility import Pose
 
 Seam = Literal["hindarm", "forearm"]
@@ -29,6 +28,19 @@ _BESIDE = 1e-3  # of the girth
 _BEND_OVER_MM = 70.0  # the elbow bends over so much above and below its level
 _TILT = 0.2  # the top of the armhole stands out from its lowest point by this share of the height
 _RISE, _ROLL = 1.1, 0.7  # of the way from biceps line to armhole: up the sleeve, over the head
+
+
+class Angles(Protocol):
+    """The hang of a sleeve in degrees, signed as everywhere; `lift_deg` by the plane-cut law."""
+
+    @property
+    def pitch_deg(self) -> float: ...
+    @property
+    def lift_deg(self) -> float: ...
+    @property
+    def elbow_turn_deg(self) -> float: ...
+    @property
+    def bend_deg(self) -> float: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +67,7 @@ class Hanging:
     sleeve: Sleeve
     armhole: Armhole
     section: Section
-    state: State
+    angles: Angles
     centre_mm: FloatArray
     front: FloatArray
     outside: FloatArray
@@ -65,8 +77,8 @@ class Hanging:
     neck_at: int
 
     @classmethod
-    def of(cls, sleeve: Sleeve, armhole: Armhole, state: State) -> Self:
-        """Hang a sleeve whose state is known from its draft."""
+    def of(cls, sleeve: Sleeve, armhole: Armhole, angles: Angles) -> Self:
+        """Hang a sleeve by the angles that its pattern gives it."""
         section = Section(girth_mm=1.0, ratio=sleeve.section_ratio)
         upper_mm = sleeve.elbow_down_mm - sleeve.crown_height_mm
         lower_mm = sleeve.length_mm - sleeve.elbow_down_mm
@@ -77,8 +89,8 @@ class Hanging:
                 np.linspace(upper_mm, upper_mm + lower_mm, _LEVELS - elbow_at)[1:],
             ]
         )
-        pose = _pose(state)
-        centre, front, outside = _bent(pose.axes(), down, upper_mm, state)
+        pose = _pose(angles)
+        centre, front, outside = _bent(pose.axes(), down, upper_mm, angles)
         girth = np.interp(
             down,
             [0.0, upper_mm, upper_mm + lower_mm],
@@ -88,7 +100,7 @@ class Hanging:
             sleeve=sleeve,
             armhole=armhole,
             section=section,
-            state=state,
+            angles=angles,
             centre_mm=centre + _hung_at(armhole, section.q_mm * girth[0], pose),
             front=front,
             outside=outside,
@@ -140,7 +152,7 @@ class Hanging:
 
     def elbow(self) -> tuple[FloatArray, FloatArray]:
         """The elbow's point (3,) on the sleeve, and the unit direction (3,) in which it points."""
-        out, at = np.radians(self.state.elbow_out_deg), self.elbow_at
+        out, at = np.radians(self.angles.elbow_turn_deg), self.elbow_at
         normal = np.array([-np.cos(out), np.sin(out)])
         axes = np.array([self.section.p_mm, self.section.q_mm])
         place = axes**2 * normal / np.hypot(*(axes * normal)) * self.girth_mm[at]
@@ -191,8 +203,8 @@ class Hanging:
         )
 
 
-def _pose(state: State) -> Pose:
-    return Pose(pitch_deg=state.pitch_deg, abduction_deg=state.lift_deg - FULLER_DEG)
+def _pose(angles: Angles) -> Pose:
+    return Pose(pitch_deg=angles.pitch_deg, abduction_deg=angles.lift_deg - FULLER_DEG)
 
 
 def _hung_at(armhole: Armhole, half_mm: float, pose: Pose) -> FloatArray:
@@ -208,15 +220,15 @@ def _hung_at(armhole: Armhole, half_mm: float, pose: Pose) -> FloatArray:
 
 
 def _bent(
-    axes: FloatArray, down_mm: FloatArray, elbow_mm: float, state: State
+    axes: FloatArray, down_mm: FloatArray, elbow_mm: float, angles: Angles
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Middle line (n, 3) from the biceps line, and front and outside (n, 3) of every ring."""
     front, outside, up = axes
-    out = np.radians(state.elbow_out_deg)
+    out = np.radians(angles.elbow_turn_deg)
     elbow = -np.cos(out) * front + np.sin(out) * outside
     hinge = np.cross(up, elbow)
     gone = np.clip((down_mm - elbow_mm) / (2.0 * _BEND_OVER_MM) + 0.5, 0.0, 1.0)
-    bend = (np.radians(state.bend_deg) * gone * gone * (3.0 - 2.0 * gone))[:, None]
+    bend = (np.radians(angles.bend_deg) * gone * gone * (3.0 - 2.0 * gone))[:, None]
     ways = -np.cos(bend) * up - np.sin(bend) * elbow
     steps = np.diff(down_mm)[:, None] * (ways[:-1] + ways[1:]) / 2.0
     centre = np.concatenate([np.zeros((1, 3)), np.cumsum(steps, axis=0)])

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import lru_cache
 from typing import Self
 
-from patterns.geometry.armhole import Armhole, Quarter, SeamPlaces
-from patterns.geometry.draft import TwoPiece, draft
+from patterns.geometry.armhole import Quarter, SeamPlaces
+from patterns.geometry.draft import TwoPiece
 from patterns.geometry.hanging import Hanging
 from patterns.geometry.pitch import angle_from_shift
 from patterns.geometry.section import Section
-from patterns.geometry.sleeve import LEVELS, Levels, Sleeve
-from patterns.geometry.state import State
+from patterns.geometry.sleeve import LEVELS, Levels
 from patterns.geometry.visibility import shows_from_side
 from patterns.rules.correction import Meaning, Operation
+from patterns.rules.hang import hang_of
 from patterns.rules.pattern import Change, SidePattern
+from patterns.rules.pieces import two_piece
 
 _SHOWN = 0.05  # what is less is said to be nothing
 
@@ -51,12 +51,14 @@ class Wanted:
 
     def _seams(self, meaning: Meaning, hindarm_share: float, forearm_share: float) -> Change:
         hindarm = self.hindarm_mm.scaled(hindarm_share)
+        forearm = self.forearm_mm.scaled(forearm_share)
+        mean = (hindarm.elbow + forearm.elbow) / 2
         return Change(
             operation=Operation.SEAM_SHIFT,
-            shift_mm=hindarm.elbow,
+            shift_mm=mean if meaning is Meaning.ELBOW_TURN else hindarm.elbow or forearm.elbow,
             meaning=meaning,
             hindarm_mm=hindarm,
-            forearm_mm=self.forearm_mm.scaled(forearm_share),
+            forearm_mm=forearm,
         )
 
 
@@ -98,9 +100,9 @@ class Made:
     def of(cls, pattern: SidePattern) -> Self:
         """Refuses GeometryRefused what cannot be cut."""
         armhole = pattern.armhole
-        flat = _drafted(pattern.sleeve, armhole)
-        state = State.of(pattern.sleeve, armhole, flat.fold_difference_mm)
-        return cls(pattern=pattern, flat=flat, hung=Hanging.of(pattern.sleeve, armhole, state))
+        angles = hang_of(pattern.sleeve, armhole)
+        hung = Hanging.of(pattern.sleeve, armhole, angles)
+        return cls(pattern=pattern, flat=two_piece(pattern), hung=hung)
 
     @property
     def seat(self) -> SeamPlaces:
@@ -108,12 +110,6 @@ class Made:
         return self.pattern.armhole.seat(
             sleeve.notch_shift_mm, sleeve.hindarm_shift_mm.head, sleeve.forearm_shift_mm.head
         )
-
-
-# The sleeve that is tried on stays the same from one try to the next.
-@lru_cache(maxsize=64)
-def _drafted(sleeve: Sleeve, armhole: Armhole) -> TwoPiece:
-    return draft(sleeve, armhole)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,11 +139,11 @@ def _in_quarters(seat: SeamPlaces) -> bool:
 
 
 def _said(made: Made) -> Iterator[tuple[str, Said]]:
-    state, flat, sleeve, seat = made.hung.state, made.flat, made.pattern.sleeve, made.seat
-    yield "Pitch", _angle(state.pitch_deg, "plumb", "forward of plumb", "behind plumb")
-    yield "Elbow points", _angle(state.elbow_out_deg, "straight back", "outward", "inward")
-    yield "Bend at the elbow", _angle(state.bend_deg, "none", "", "backward")
-    yield "Lift, by the crown", _angle(state.lift_deg, "none", "", "")
+    angles, flat, sleeve, seat = made.hung.angles, made.flat, made.pattern.sleeve, made.seat
+    yield "Pitch", _angle(angles.pitch_deg, "plumb", "forward of plumb", "behind plumb")
+    yield "Elbow points", _angle(angles.elbow_turn_deg, "straight back", "outward", "inward")
+    yield "Bend at the elbow", _angle(angles.bend_deg, "none", "", "backward")
+    yield "Lift, by the crown", _angle(angles.lift_deg, "none", "", "")
     section = Section(girth_mm=sleeve.girth_mm.elbow, ratio=sleeve.section_ratio)
     shows = shows_from_side(section, sleeve.hindarm_shift_mm.elbow)
     yield "Hindarm from the side", _length(shows, "on the edge", "shows", "hidden by")

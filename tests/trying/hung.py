@@ -7,11 +7,10 @@ import numpy as np
 from scipy.spatial.transform import Rotation
 
 from patterns.geometry.armhole import Armhole
-from patterns.geometry.draft import draft
 from patterns.geometry.hanging import FULLER_DEG, Hanging
 from patterns.geometry.sleeve import Girths, Sleeve
-from patterns.geometry.state import State
 from patterns.geometry.visibility import Pose
+from patterns.rules.hang import Hang, hang_of
 
 ARMHOLE = Armhole.from_measures(girth_mm=480, pitch_width_mm=140, pitch_height_mm=65)
 SLEEVE = Sleeve(
@@ -24,17 +23,16 @@ TOWARDS = {
 }
 
 
-def state(**changes: Any) -> State:
-    sleeve = replace(SLEEVE, **changes)
-    return State.of(sleeve, ARMHOLE, draft(sleeve, ARMHOLE).fold_difference_mm)
+def angles(**changes: Any) -> Hang:
+    return hang_of(replace(SLEEVE, **changes), ARMHOLE)
 
 
 def hang(**changes: Any) -> Hanging:
-    return Hanging.of(replace(SLEEVE, **changes), ARMHOLE, state(**changes))
+    return Hanging.of(replace(SLEEVE, **changes), ARMHOLE, angles(**changes))
 
 
 def pose(hung: Hanging) -> Pose:
-    return Pose(pitch_deg=hung.state.pitch_deg, abduction_deg=hung.state.lift_deg - FULLER_DEG)
+    return Pose(pitch_deg=hung.angles.pitch_deg, abduction_deg=hung.angles.lift_deg - FULLER_DEG)
 
 
 def turned(hung: Hanging) -> Rotation:
