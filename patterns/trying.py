@@ -16,6 +16,7 @@ from patterns.drawing.plan import elbow_plan
 from patterns.drawing.sleeve import sleeve_plate
 from patterns.geometry.refusals import GeometryRefused
 from patterns.models import PatternVersion
+from patterns.rules.document import BadDocument
 from patterns.rules.pattern import Change, SidePattern
 from patterns.rules.trial import Trial
 from patterns.trying_form import TryForm
@@ -64,7 +65,7 @@ def _tried(version: PatternVersion, form: TryForm) -> Tried:
     try:
         changes = form.wanted.changes(pattern.armhole.girth_mm)
         return Tried(changes=changes, trial=Trial.of(pattern, *changes))
-    except GeometryRefused as refused:
+    except (GeometryRefused, BadDocument) as refused:
         return Tried(refusal=str(refused))
 
 
