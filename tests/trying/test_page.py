@@ -12,6 +12,7 @@ from django.urls import reverse
 from patterns.models import PatternVersion
 from patterns.rules.difference import differences
 from patterns.rules.pattern import Change, SidePattern
+from tests.bringing.outlines import side as brought_in
 from tests.conftest import Signed
 from tests.factories import PatternVersionFactory
 
@@ -298,3 +299,12 @@ def test_database_is_asked_as_seldom_for_thirty_versions_as_for_one(
         PatternVersionFactory(pattern=version.pattern, number=number, parent=version)
     assert asked() == few
     assert few <= 3
+
+
+def test_pattern_brought_in_is_tried_and_taken_by_its_own_lines(fitter: Signed) -> None:
+    drawn = brought_in(bent=True).written()
+    version = PatternVersionFactory(sides={"left": drawn, "right": drawn})
+    assert rows(fitter[0], version, pitch=4)["Pitch"].changed
+    fitter[0].post(at(version), {"pitch": 4, "note": "why"})
+    taken = PatternVersion.objects.get(pattern=version.pattern, number=2)
+    assert taken.sides["left"]["outline"] == drawn["outline"]
