@@ -10,6 +10,7 @@ urlpatterns = [
     path("sign-out/", auth.LogoutView.as_view(), name="sign-out"),
     path("health/", health, name="health"),
     path("", include("fittings.urls")),
+    path("patterns/", include("fittings.drafting_urls")),
     path("patterns/", include("patterns.checking_urls")),
     path("patterns/", include("patterns.handover_urls")),
     path("patterns/", include("patterns.trying_urls")),
