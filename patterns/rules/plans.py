@@ -22,7 +22,7 @@ from patterns.rules.targets import Quantity, Target
 
 _PASSES: Final = 12
 _STEP_MM: Final = 1e-3
-_STILL_MM: Final = 1e-7
+_STILL_MM: Final = 1e-5
 _NOTHING: Final = 1e-3
 
 
@@ -85,12 +85,14 @@ class Fit:
 
     @property
     def rank(self) -> tuple[float, ...]:
-        """The smaller the better."""
+        """The smaller the better; of the same cloth, what is shared out most evenly."""
         a = self.amounts
         out_and_back = a.hindarm * a.seam_only < -_NOTHING
         awkward = 2 * out_and_back + sum(change.uneven for change in self.plan)
         cloth = sum(abs(mm) for mm in a) + abs(a.recut)  # a recut is cut on both pieces
-        return sum(self.open_), round(self.excess, 6), len(self.plan), awkward, round(cloth, 6)
+        widest = max(abs(mm) for mm in a)
+        still_open = sum(self.open_), round(self.excess, 6)
+        return (*still_open, len(self.plan), awkward, round(cloth, 3), round(widest, 3))
 
 
 def plans_for(targets: Sequence[Target]) -> Iterator[Plan]:
