@@ -1,4 +1,4 @@
-"""All readings of one side solved together: the rules taken one by one, couplings, bounds, words."""
+"""Readings of one side solved together: each rule taken alone, couplings, bounds, words."""
 
 from __future__ import annotations
 
