@@ -14,5 +14,6 @@ urlpatterns = [
     path("patterns/", include("patterns.checking_urls")),
     path("patterns/", include("patterns.handover_urls")),
     path("patterns/", include("patterns.trying_urls")),
+    path("patterns/", include("patterns.bringing.urls")),
     path("patterns/", include("patterns.urls")),
 ]

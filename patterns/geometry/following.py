@@ -124,7 +124,7 @@ class Following:
         kept = np.concatenate(([True], np.diff(shares) > _SAME))
         shares = shares[kept]
         shares[-1] = 1.0
-        return shares
+        return np.asarray(shares)
 
     def _moved(self, shares: FloatArray) -> FloatArray:
         now, base = (one.points(_through(shares, self.line, one)[0]) for one in self._both)

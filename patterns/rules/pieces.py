@@ -5,9 +5,9 @@ beside the drawing, our own draft is made of them twice, as they were when it wa
 they are now, and the drawing is displaced by what lies between the two drafts: edge by edge, crown
 on crown, biceps line on biceps line, elbow on elbow, and by equal shares of arc length in between.
 Nothing is displaced twice: what is drawn depends on the numbers alone, so corrections add up in
-any order and undo each other exactly as far as the numbers do. A recut armhole does not: it is drawn
-anew each time, so an underarm raised and lowered again leaves up to 0.05 mm, and a cleared front
-does not come back by filling it.
+any order and undo each other exactly as far as the numbers do. A recut armhole does not: it is
+drawn anew each time, so an underarm raised and lowered again leaves up to 0.05 mm, and a cleared
+front does not come back by filling it.
 
 Limits. At the marks an amount comes out in full; between them it is spread as our draft spreads
 it. Where the drawing runs at an angle to our draft, cloth that our draft adds along its own line is
