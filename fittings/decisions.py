@@ -92,7 +92,12 @@ def check_can_sign(fitting: Fitting, sides: Iterable[SideProposals] | None = Non
     """
     if fitting.is_signed:
         raise Frozen("This fitting is signed.")
-    for side in sides or both_sides(fitting):
+    check_all_decided(sides or both_sides(fitting))
+
+
+def check_all_decided(sides: Iterable[SideProposals]) -> None:
+    """Refuse (Refused) while a proposal waits, or was decided before the readings changed."""
+    for side in sides:
         if side.undecided:
             count = len(side.undecided)
             what = "1 proposal is" if count == 1 else f"{count} proposals are"

@@ -30,7 +30,12 @@ def check_reading(fitting: Fitting, side: str, data: dict[str, Any]) -> None:
 
 
 def _faults_on_sleeve(pattern_side: dict[str, Any], side: str, data: dict[str, Any]) -> list[str]:
-    document = {"side": side, **pattern_side, "readings": [{"id": "this", **data}]}
+    document = {
+        "side": side,
+        "armhole": pattern_side["armhole"],
+        "sleeve": pattern_side["sleeve"],
+        "readings": [{"id": "this", **data}],
+    }
     try:
         read_case(document)
     except BadDocument as bad:

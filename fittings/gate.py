@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from fittings.models import Decision, Fitting, Order, Side, Stage
-from fittings.refusals import Refused
+from fittings.refusals import WouldNotWalk
 from patterns.geometry.check import Check
 from patterns.rules.case import InlayPlace
 from patterns.rules.pattern import SidePattern
@@ -33,10 +33,10 @@ def newly_failing(
 
 
 def check_walks(failing: list[Failing], despite: str) -> None:
-    """Refuse (Refused) what does not walk, with its sentences, unless a reason is written."""
+    """Refuse (WouldNotWalk) what does not walk, with its sentences, unless a reason is written."""
     if failing and not despite.strip():
         said = " ".join(f"{Side(one['side']).label}: {one['sentence']}" for one in failing)
-        raise Refused(
+        raise WouldNotWalk(
             f"The pattern would no longer walk. {said} Decide it otherwise, or write down why the "
             "ticket is issued all the same."
         )

@@ -11,3 +11,7 @@ class RecordChanged(Refused):
 
 class Frozen(Refused):
     """The record is signed or issued and can only be added to."""
+
+
+class WouldNotWalk(Refused):
+    """The pattern that would be made fails a check; a written reason overrules it."""

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 from django.db.models import Max
 
+from fittings.decisions import check_all_decided
 from fittings.gate import Failing, check_walks, newly_failing
 from fittings.models import Decision, Fitting, Order, Side, Ticket, TicketLine
 from fittings.models.kept import numbered
@@ -35,6 +36,7 @@ def check_can_issue(fitting: Fitting) -> None:
     newest = fitting.tickets.newest().first()
     if newest is not None:
         raise Refused(f"Ticket {newest} is issued for this fitting: reissue it to change it.")
+    check_all_decided(both_sides(fitting))
     if not _worked(fitting):
         raise Refused("Nothing is to be done: no correction was accepted at this fitting.")
 
@@ -99,6 +101,7 @@ def reissue(
         later = Ticket.objects.filter(supersedes=ticket).first()
         if later is not None:
             raise Refused(f"{later} supersedes this paper already: reissue that one.")
+        check_all_decided(both_sides(ticket.fitting))
         if ticket.pattern_before is None or not _worked(ticket.fitting):
             raise Refused("No accepted correction stands at this fitting: there is no work.")
         _give_back_inlay(ticket)
@@ -162,10 +165,13 @@ def _issue(
 
 
 def _worked(fitting: Fitting) -> list[Decision]:
-    """The standing decisions that are to be worked, in the order of proposals, left then right."""
-    standing = fitting.decisions.standing().select_related("decided_by").order_by("decided_at")
-    worked = [d for d in standing if d.outcome is not None]
-    return sorted(worked, key=lambda d: d.side != Side.LEFT)
+    """What was decided to be worked and is still asked for, in the order of proposals."""
+    return [
+        proposed.decision
+        for side in both_sides(fitting)
+        for proposed in side.proposed
+        if proposed.decision and proposed.is_decided and proposed.decision.outcome
+    ]
 
 
 def _changed(

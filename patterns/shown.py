@@ -10,12 +10,12 @@ from typing import Any, Final
 
 from patterns.drawing.armhole import armhole_plate
 from patterns.drawing.sleeve import sleeve_plate
-from patterns.geometry.draft import draft
 from patterns.geometry.refusals import GeometryRefused
 from patterns.geometry.sleeve import LEVELS
 from patterns.models import PatternVersion
 from patterns.rules.difference import Difference, differences
 from patterns.rules.pattern import SidePattern
+from patterns.rules.pieces import two_piece
 
 SIDES: Final = ("left", "right")
 ARMHOLE_SCALE: Final = 1 / 3
@@ -149,8 +149,8 @@ def _changes(before: str, after: str) -> list[Changed]:
 def _plates(before: str, after: str, side: str) -> list[str]:
     old, new = (SidePattern.read(json.loads(text)) for text in (before, after))
     armhole = new.armhole
-    flat = draft(new.sleeve, armhole)
-    was = flat if before == after else draft(old.sleeve, old.armhole)
+    flat = two_piece(new)
+    was = flat if before == after else two_piece(old)
     return [
         armhole_plate(armhole, old.sleeve, new.sleeve, side=side, scale=ARMHOLE_SCALE),
         sleeve_plate(was, flat, side=side, scale=SLEEVE_SCALE),

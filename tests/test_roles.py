@@ -34,6 +34,10 @@ WORKROOM_TOO = {
     "pattern-list",
     "pattern",
     "pattern-version",
+    "pattern-check",
+    "pattern-print",
+    "pattern-paper",
+    "pattern-drawing",
 }
 OWNER_ONLY = {"pattern-retire"}
 REFUSAL = "There is no such page for you."
@@ -83,7 +87,9 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
         "ticket-line": (*paper, 1),
         **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
-        **dict.fromkeys(["pattern", "pattern-retire"], (version.pattern_id,)),
+        **dict.fromkeys(["pattern-print", "pattern-paper", "pattern-drawing"], of_version),
+        **dict.fromkeys(["pattern-check", "pattern-try", "pattern-draft"], of_version),
+        **dict.fromkeys(["pattern", "pattern-retire", "pattern-bring-in"], (version.pattern_id,)),
     }
     return {name: reverse(name, args=given.get(name, ())) for name in ACCESS}
 

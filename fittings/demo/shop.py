@@ -179,7 +179,12 @@ class Shop:
         sign(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 40))
         if visit.left_off == "signed" or not self._has_work(fitting):
             return
-        ticket = issue(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 45))
+        ticket = issue(
+            fitting,
+            by=self.staff["ines"],
+            at=self._moment(visit.days_ago, 45),
+            reason_despite_checks="The head is trued on the board; shrink what is left.",
+        )
         if visit.left_off == "worked":
             self._work(ticket, visit)
 

@@ -11,8 +11,9 @@ from typing import Any, Final, Self
 
 from patterns.drawing.armhole import armhole_plate
 from patterns.drawing.sleeve import sleeve_plate
-from patterns.geometry.draft import TwoPiece, draft
+from patterns.geometry.draft import TwoPiece
 from patterns.rules.pattern import Change, SidePattern
+from patterns.rules.pieces import two_piece
 from patterns.rules.words import mm
 
 LEAST_IRON_MM: Final = 0.5
@@ -62,7 +63,7 @@ class Drawn:
         return cls(
             side=side,
             steps=tuple(steps),
-            pieces=(draft(old.sleeve, old.armhole), draft(new.sleeve, new.armhole)),
+            pieces=(two_piece(old), two_piece(new)),
         )
 
     def armhole(self, line: int, scales: Scales) -> Drawing | None:

@@ -21,7 +21,7 @@ from fittings.models import Decision, Entry, EntryKind, Fitting, InlayPlace, Sid
 from fittings.proposals import Proposed, SideProposals, both_sides, settled
 from fittings.refusals import Refused
 from fittings.said import entry_said
-from fittings.ticketing import check_can_issue
+from fittings.ticketing import check_can_issue, failing_checks
 
 Bound = ReadingForm | DecisionForm | None
 
@@ -169,6 +169,7 @@ def closing(fitting: Fitting) -> dict[str, Any]:
         "sign_refusal": "" if fitting.is_signed else _sentence(check_can_sign, fitting),
         "ticket": ticket,
         "ticket_refusal": "" if ticket else _sentence(check_can_issue, fitting),
+        "failing": failing_checks(fitting) if fitting.is_signed and not ticket else [],
     }
 
 

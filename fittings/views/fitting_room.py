@@ -21,7 +21,7 @@ from fittings.forms.amounts import focus_on_fault
 from fittings.forms.fitting import DECISION_FORMS, FITTED_AT, DecisionForm, FittingForm
 from fittings.forms.readings import ReadingForm, posted_reading
 from fittings.models import EntryKind, Fitting, Side, Stage
-from fittings.proposals import SAME_MM, Proposed, both_sides, one_side
+from fittings.proposals import SAME_MM, Proposed, one_side
 from fittings.refusals import Frozen, RecordChanged, Refused
 from fittings.said import entry_said
 from fittings.ticketing import issue
@@ -222,7 +222,6 @@ def sign(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_fitting(request, pk)
     try:
         with transaction.atomic():
-            let_fall(row)
             sign_fitting(row, by=signed_in(request), at=timezone.now())
     except Refused as refusal:
         status = 409 if isinstance(refusal, Frozen | RecordChanged) else 422
@@ -231,19 +230,17 @@ def sign(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect(f"{row.get_absolute_url()}#closing")
 
 
-def let_fall(row: Fitting) -> None:
-    """What was decided on readings that no longer ask for it is not worked."""
-    fallen = [decision.pk for side in both_sides(row) for decision in side.fallen]
-    row.decisions.filter(pk__in=fallen).update(withdrawn_at=timezone.now())
-
-
 @require_POST
 def fitting_ticket(request: HttpRequest, pk: int) -> HttpResponse:
     row = get_fitting(request, pk)
     try:
         with transaction.atomic():
-            let_fall(row)
-            ticket = issue(row, by=signed_in(request), at=timezone.now())
+            ticket = issue(
+                row,
+                by=signed_in(request),
+                at=timezone.now(),
+                reason_despite_checks=request.POST.get("despite", ""),
+            )
     except Refused as refusal:
         return not_done(request, get_fitting(request, pk), str(refusal))
     messages.success(request, f"Issued: ticket {ticket}, and {ticket.pattern_after}.")

@@ -14,7 +14,7 @@ from fittings import bench
 from fittings.models import Ticket, TicketLine
 from fittings.paper import ticket_pdf as paper
 from fittings.paper.sheets import Work, sheets
-from fittings.refusals import Refused
+from fittings.refusals import Refused, WouldNotWalk
 from fittings.ticketing import reissue
 from fittings.views.reach import page_of, unit_of
 
@@ -160,12 +160,19 @@ def _tick(request: HttpRequest, line: TicketLine) -> str:
 @require_POST
 def ticket_reissue(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     row = get_ticket(request, number, revision)
-    reason = request.POST.get("reason", "")
+    typed = {name: request.POST.get(name, "")[:300] for name in ("reason", "despite")}
     by: Any = request.user
     try:
-        later = reissue(row, by=by, at=timezone.now(), reason=reason[:300])
+        later = reissue(
+            row,
+            by=by,
+            at=timezone.now(),
+            reason=typed["reason"],
+            reason_despite_checks=typed["despite"],
+        )
     except Refused as refused:
-        context = _all_about(request, row, reissue_refusal=str(refused), reason=reason)
+        asks = isinstance(refused, WouldNotWalk) or bool(typed["despite"])
+        context = _all_about(request, row, reissue_refusal=str(refused), asks_despite=asks, **typed)
         return render(request, "ticket.html", context, status=422)
     messages.success(request, f"Issued: {later}. The paper before it is superseded.")
     return redirect(later)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.geometry.arclength import FloatArray
+from patterns.geometry.path import Path
 from patterns.geometry.piece import TOP, Piece
 from patterns.geometry.sleeve import LEVELS
 
@@ -40,10 +41,16 @@ def seam_changes(before: Piece, after: Piece, seam: str) -> tuple[Change, ...]:
 
 def cuff_change(before: Piece, after: Piece) -> Change:
     """How far the cuff's edge moved down, at its middle and square to the new cuff."""
-    old, new = (piece.cuff.point(0.5) for piece in (before, after))
-    along = after.cuff.tangent(0.5)
+    old, new = (_middle(piece.cuff)[0] for piece in (before, after))
+    along = _middle(after.cuff)[1]
     added = float((new - old) @ np.array([-along[1], along[0]]))
     return Change(name="cuff edge", added_mm=added, at_mm=new)
+
+
+def _middle(edge: Path) -> tuple[FloatArray, FloatArray]:
+    """The place half way along an edge and the direction there."""
+    place = edge.place_at(edge.length_mm / 2)
+    return edge.point(place), edge.tangent(place)
 
 
 def head_changes(before: Piece, after: Piece) -> tuple[Change, ...]:

@@ -79,9 +79,9 @@ class Sleeve:
 
     `hindarm_shift_mm` > 0: hindarm seam out and up, away from the fold of a 50-50 sleeve (a > 0).
     `forearm_shift_mm` > 0: forearm seam in and down (b > 0). `notch_shift_mm` > 0: the sleeve is
-    set so that the cuff hangs further forward (s > 0). `length_mm`: crown to cuff; `elbow_mm`: crown
-    to elbow, None for the usual share of the length. `bend_deg`: how far the forearm is turned
-    forward at the elbow on the flat draft; None means the usual draft.
+    set so that the cuff hangs further forward (s > 0). `length_mm`: crown to cuff. `elbow_mm`:
+    crown to elbow, None for the usual share of the length. `bend_deg`: how far the forearm is
+    turned forward at the elbow on the flat draft; None means the usual draft.
     """
 
     girth_mm: Girths

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from patterns.geometry.check import Check
-from patterns.geometry.draft import draft
 from patterns.geometry.refusals import GeometryRefused
 from patterns.geometry.walking import walk
 from patterns.rules.case import InlayPlace
 from patterns.rules.pattern import SidePattern
+from patterns.rules.pieces import two_piece
 
 Amounts = Mapping[InlayPlace, float]
 
@@ -23,7 +23,7 @@ def walked(
     """
     try:
         armhole = side.armhole
-        pieces = draft(side.sleeve, armhole)
+        pieces = two_piece(side)
     except GeometryRefused as refused:
         return (
             Check(id="draft", what="drafting the two pieces", passed=False, sentence=str(refused)),

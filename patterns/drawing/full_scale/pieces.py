@@ -15,9 +15,10 @@ from patterns.drawing.full_scale.words import piece_words
 from patterns.drawing.marks import ADDED_DEG, TAKEN_DEG, hatching
 from patterns.drawing.sheet import View
 from patterns.geometry.arclength import FloatArray
-from patterns.geometry.draft import TwoPiece, draft
+from patterns.geometry.draft import TwoPiece
 from patterns.geometry.piece import Notch, Piece
 from patterns.rules.pattern import SidePattern
+from patterns.rules.pieces import two_piece
 
 SIDES: Final = ("left", "right")
 _NOTCH_IN_MM = 5.0
@@ -67,8 +68,8 @@ def drawings(sides: Iterable[Side], heading: Heading, cloth: Cloth) -> tuple[Dra
 
 
 def _of_side(side: Side, heading: Heading, cloth: Cloth) -> Iterator[Drawn]:
-    new = draft(side.after.sleeve, side.after.armhole)
-    old = draft(side.before.sleeve, side.before.armhole) if side.before else None
+    new = two_piece(side.after)
+    old = two_piece(side.before) if side.before else None
     for name, piece in (("top-sleeve", new.top), ("under-sleeve", new.under)):
         before = _laid(old, new, piece) if old else None
         yield Drawn(

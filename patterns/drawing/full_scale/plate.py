@@ -16,7 +16,8 @@ from patterns.drawing.full_scale.tiles import A4, Paper
 from patterns.drawing.marks import line_key, ratio, scale_bar
 from patterns.drawing.sheet import LINE_MM, Sheet
 from patterns.drawing.sleeve import sleeve_plate
-from patterns.geometry.draft import TwoPiece, draft
+from patterns.geometry.draft import TwoPiece
+from patterns.rules.pieces import two_piece
 
 SCALES: Final = (1 / 4, 1 / 5, 1 / 6, 1 / 8, 1 / 10, 1 / 12)
 _SIZE = re.compile(r'width="([\d.]+)mm" height="([\d.]+)mm"')
@@ -59,8 +60,8 @@ def _told(sides: Sequence[Side], heading: Heading, scale: float) -> str:
 
 def _drafts(side: Side) -> tuple[TwoPiece, TwoPiece]:
     """Before and after; the same one twice where there is no before."""
-    after = draft(side.after.sleeve, side.after.armhole)
-    return draft(side.before.sleeve, side.before.armhole) if side.before else after, after
+    after = two_piece(side.after)
+    return two_piece(side.before) if side.before else after, after
 
 
 def _rows(drafts: Sequence[tuple[Side, TwoPiece, TwoPiece]], scale: float) -> list[Row]:
