@@ -12,6 +12,7 @@ from fittings.views import (
     pattern_choice,
     tickets,
     today,
+    together,
 )
 
 urlpatterns = [
@@ -54,6 +55,7 @@ urlpatterns = [
         name="fitting-entry-remove",
     ),
     path("fittings/<int:pk>/decisions/", fitting_room.decision, name="fitting-decision"),
+    path("fittings/<int:pk>/together/", together.fitting_together, name="fitting-together"),
     path("fittings/<int:pk>/sign/", fitting_room.sign, name="fitting-sign"),
     path("fittings/<int:pk>/ticket/", fitting_room.fitting_ticket, name="fitting-ticket"),
     # tickets

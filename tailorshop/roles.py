@@ -47,6 +47,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "fitting-entry": FITTING_ROOM,
     "fitting-entry-remove": FITTING_ROOM,
     "fitting-decision": FITTING_ROOM,
+    "fitting-together": FITTING_ROOM,
     "fitting-sign": FITTING_ROOM,
     "fitting-ticket": FITTING_ROOM,
     # tickets: what the workroom works from

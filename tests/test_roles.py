@@ -82,7 +82,7 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["order", "order-edit", "order-inlays"], of_order),
         **dict.fromkeys(["fitting-new", "pattern-new"], of_order),
         **dict.fromkeys(["fitting", "fitting-entry", "fitting-decision"], of_fitting),
-        **dict.fromkeys(["fitting-sign", "fitting-ticket"], of_fitting),
+        **dict.fromkeys(["fitting-sign", "fitting-ticket", "fitting-together"], of_fitting),
         "fitting-entry-remove": (*of_fitting, entry.pk),
         **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
         "ticket-line": (*paper, 1),

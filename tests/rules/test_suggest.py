@@ -64,3 +64,22 @@ def test_suggest_says_when_there_is_no_such_file() -> None:
     assert done.returncode == 2
     assert "cannot be read" in done.stderr
     assert done.stdout == ""
+
+
+def test_suggest_answers_all_readings_together_when_asked() -> None:
+    readings = (
+        {"id": "a", "what": "pitch", "cuff_offset_mm": 63, "drop_mm": 600},
+        {"id": "b", "what": "elbow_direction", "turn_deg": 9},
+    )
+    text = json.dumps(document(*readings))
+    done = subprocess.run(
+        [sys.executable, "manage.py", "suggest", "-", "--together"],
+        cwd=ROOT,
+        input=text,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    together = json.loads(done.stdout)["together"]
+    assert together["closed"] is True
+    assert {c["operation"] for c in together["corrections"]} == {"pitch", "seam_shift"}

@@ -14,6 +14,8 @@ from patterns.geometry.refusals import GeometryRefused
 from patterns.rules.document import BadDocument, read_case, read_json
 from patterns.rules.propose import propose
 from patterns.rules.report import report
+from patterns.rules.solution import solve_report
+from patterns.rules.solve import solve
 
 
 class Command(BaseCommand):
@@ -26,10 +28,18 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("file", metavar="FILE", help="a file's path, or - for standard input")
+        parser.add_argument(
+            "--together",
+            action="store_true",
+            help="also answer all readings at once by the fewest changes (key `together`)",
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
-            answer = report(propose(read_case(read_json(_text(options["file"])))))
+            case = read_case(read_json(_text(options["file"])))
+            answer = report(propose(case))
+            if options["together"]:
+                answer["together"] = solve_report(solve(case))
         except BadDocument as bad:
             self._refuse(bad.faults)
         except GeometryRefused as refused:
