@@ -89,7 +89,8 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
         **dict.fromkeys(["pattern-print", "pattern-paper", "pattern-drawing"], of_version),
         **dict.fromkeys(["pattern-check", "pattern-try", "pattern-draft"], of_version),
-        **dict.fromkeys(["pattern", "pattern-retire", "pattern-bring-in"], (version.pattern_id,)),
+        **dict.fromkeys(["pattern", "pattern-retire"], (version.pattern_id,)),
+        **dict.fromkeys(["pattern-bring-in", "pattern-photo"], (version.pattern_id,)),
     }
     return {name: reverse(name, args=given.get(name, ())) for name in ACCESS}
 

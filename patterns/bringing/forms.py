@@ -45,7 +45,6 @@ class SaveForm(forms.Form):
         for side in SIDES:
             self.fields[side] = forms.ChoiceField(
                 choices=offer.choices(side),
-                required=False,
                 label=f"Wearer's {side}",
                 widget=forms.RadioSelect,
             )

@@ -30,6 +30,7 @@ _ELBOW = "elbow line"
 _BICEPS = "biceps line"
 _LEAST_MARK: Final = 0.002  # of a seam: where a biceps line above its top is counted
 _TOLD_MM: Final = 3.0
+_TOLD_DEG: Final = 3.0
 _STRAIGHT_DEG: Final = 1.0
 
 
@@ -252,7 +253,14 @@ def _hang_deg(pieces: Pieces, armhole: Armhole) -> float:
             "pitches lie apart; how far forward the sleeve is cut to hang was counted as 0."
         )
         return 0.0
-    return degrees(atan2(wide, high) - acos(stands_mm / reach))
+    hang_deg = degrees(atan2(wide, high) - acos(stands_mm / reach))
+    if abs(hang_deg) > _TOLD_DEG:
+        pieces.remarks.append(
+            f"On the head the hindarm stands {stands_mm:.0f} mm over the forearm, {high:.0f} mm on "
+            f"the armhole: counted as cut to hang {abs(hang_deg):.0f} degrees "
+            f"{'forward of' if hang_deg > 0 else 'behind'} plumb."
+        )
+    return hang_deg
 
 
 def _hollow_mm(pieces: Pieces, bend_deg: float, lower_mm: float) -> float:

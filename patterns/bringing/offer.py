@@ -13,7 +13,7 @@ from patterns.bringing.understanding import understand
 from patterns.rules.pattern import SidePattern
 
 SIDES: Final = ("left", "right")
-KEEP: Final = ""
+KEEP: Final = "now"
 _FROM: Final = {"": "file", "left": "left", "right": "right"}
 _WORDS: Final = {
     "file": "as in the file",
@@ -75,7 +75,7 @@ class Offer:
     def sides(self, chosen: Mapping[str, str], current: Mapping[str, Any]) -> dict[str, Any]:
         """The documents of both sides as chosen."""
         return {
-            side: self.made[side][chosen[side]][0] if chosen[side] else current[side]
+            side: current[side] if chosen[side] == KEEP else self.made[side][chosen[side]][0]
             for side in SIDES
         }
 

@@ -82,7 +82,7 @@ def test_a_version_brought_in_is_altered_like_any_other(
 
 def test_one_side_alone_leaves_the_other(fitter: Signed, version: PatternVersion) -> None:
     sent(fitter, version, svg())
-    saved(fitter, version, right="")
+    saved(fitter, version, right="now")
     newest = PatternVersion.objects.get(number=2)
     assert newest.sides["right"] == version.sides["right"]
     assert newest.sides["left"] != version.sides["left"]
@@ -92,7 +92,7 @@ def test_choosing_neither_side_is_refused_and_the_drawing_is_kept(
     fitter: Signed, version: PatternVersion
 ) -> None:
     sent(fitter, version, svg())
-    answer = saved(fitter, version, left="", right="", note="typed already")
+    answer = saved(fitter, version, left="now", right="now", note="typed already")
     page = answer.content.decode()
     assert answer.status_code == 422
     assert "choose at least one side" in page

@@ -248,6 +248,8 @@ def test_what_could_not_be_told_is_said(plain: Understood) -> None:
     assert "front pitch notch, back pitch notch" in told
     assert "grain" not in told  # the biceps line levels it
     assert plain.side.sleeve.notch_shift_mm == 0.0
+    assert "the hindarm stands 40 mm over the forearm, 70 mm on the armhole" in told
+    assert "degrees behind plumb" in told
 
 
 @pytest.mark.parametrize(
