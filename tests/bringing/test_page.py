@@ -5,6 +5,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import HttpResponse
 from django.urls import reverse
 
+from patterns.bringing.offer import read_file
+from patterns.bringing.understanding import understand
+from patterns.geometry.path import Path
 from patterns.models import PatternVersion
 from patterns.rules.correction import Operation
 from patterns.rules.pattern import Change, SidePattern
@@ -167,3 +170,26 @@ def test_the_workroom_and_a_retired_pattern_have_no_such_page(
     version.pattern.retired_on = version.pattern.made_on
     version.pattern.save()
     assert fitter[0].get(address(version)).status_code == 404
+
+
+def test_a_version_brought_in_is_handed_out_and_comes_back_the_same(
+    fitter: Signed, version: PatternVersion
+) -> None:
+    """Through the site's own files: the lines that were drawn, not our draft of their numbers."""
+    sent(fitter, version, svg())
+    saved(fitter, version)
+    newest = PatternVersion.objects.get(number=2)
+    kept = SidePattern.read(newest.sides["left"])
+    for kind in ("svg", "dxf"):
+        at = reverse("pattern-drawing", args=[newest.pattern_id, 2])
+        drawn = fitter[0].get(at, {"as": kind, "sides": ["left", "right"]})
+        assert drawn.status_code == 200, drawn.content[:500]
+        back = understand(read_file(drawn.content), "left", kept).side
+        for ours, theirs in zip(_edges(kept), _edges(back), strict=True):
+            assert theirs.length_mm == pytest.approx(ours.length_mm, abs=0.01)
+        assert back.armhole.girth_mm == pytest.approx(kept.armhole.girth_mm, abs=0.01)
+
+
+def _edges(side: SidePattern) -> list[Path]:
+    pieces = two_piece(side)
+    return [*pieces.top.edges, *pieces.under.edges]
