@@ -149,3 +149,15 @@ def test_lengthening_at_the_cuff_leaves_elbow_and_bend() -> None:
     longer = SIDE.with_change(Change(operation=Operation.LENGTH, shift_mm=12)).sleeve
     assert longer.elbow_down_mm == pytest.approx(SIDE.sleeve.elbow_down_mm)
     assert longer.turning_deg == pytest.approx(SIDE.sleeve.turning_deg)
+
+
+@pytest.mark.parametrize(("place", "amount", "within"), [("front", -5, 0.05), ("underarm", 8, 0.05)])
+def test_what_was_cut_from_the_armhole_comes_back_by_its_inverse(
+    place: str, amount: float, within: float
+) -> None:
+    """The largest distance between the two lines, by shapely."""
+    change = Change(operation=Operation.ARMHOLE, shift_mm=amount, armhole_place=place)
+    back = SIDE.with_changes(change, change.inverse())
+    lines = (Polygon(side.armhole.curve.polyline(720)).exterior for side in (SIDE, back))
+    first, second = lines
+    assert first.hausdorff_distance(second) < within
