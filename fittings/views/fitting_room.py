@@ -109,7 +109,7 @@ def _check(request: HttpRequest, row: Fitting) -> HttpResponse:
     if name not in CHECKS or state not in {"settled", "open"}:
         raise Refused("This check is not known: open the page anew.")
     kept = _keep(request, row, Side.BODY, EntryKind.CHECK, {"check": name, "state": state}, None)
-    return saved(request, row, entry_said(kept, unit_of(request)))
+    return saved(request, row, entry_said(kept, unit_of(request)), check=name)
 
 
 def _keep(
@@ -248,14 +248,26 @@ def fitting_ticket(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def saved(
-    request: HttpRequest, row: Fitting, said: str, *, side: str = "", focus: str = ""
+    request: HttpRequest,
+    row: Fitting,
+    said: str,
+    *,
+    side: str = "",
+    focus: str = "",
+    check: str = "",
 ) -> HttpResponse:
-    """What was kept is told, and the part that it changed is shown anew."""
+    """What was kept is told, and the part that it changed is shown anew.
+
+    A check changes what is proposed on both sides, and no reading that is being entered there.
+    """
     told = f"Saved {timezone.localtime():%H:%M}. {said}"
     if not asks_for_a_part(request):
         messages.success(request, told)
         return redirect(f"{row.get_absolute_url()}{f'#side-{side}' if side else ''}")
     context = room(row, unit_of(request)) | {"said": told, "focus": focus, "part": True}
+    if check:
+        context |= {"oob": True, "check": next(c for c in context["checks"] if c.name == check)}
+        return render(request, "fitting.html#checked", context)
     return _part(request, context, side)
 
 
