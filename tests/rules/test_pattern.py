@@ -151,7 +151,9 @@ def test_lengthening_at_the_cuff_leaves_elbow_and_bend() -> None:
     assert longer.turning_deg == pytest.approx(SIDE.sleeve.turning_deg)
 
 
-@pytest.mark.parametrize(("place", "amount", "within"), [("front", -5, 0.05), ("underarm", 8, 0.05)])
+@pytest.mark.parametrize(
+    ("place", "amount", "within"), [("front", -5, 0.05), ("underarm", 8, 0.05)]
+)
 def test_what_was_cut_from_the_armhole_comes_back_by_its_inverse(
     place: str, amount: float, within: float
 ) -> None:
