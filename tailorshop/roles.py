@@ -16,7 +16,7 @@ from tailorshop.models import Role
 EVERYBODY: Final = "everybody"
 STAFF: Final = frozenset({Role.FITTER, Role.WORKROOM, Role.OWNER})
 FITTING_ROOM: Final = frozenset({Role.FITTER, Role.OWNER})
-WORKROOM: Final = frozenset({Role.WORKROOM, Role.OWNER})
+OWNER: Final = frozenset({Role.OWNER})
 
 ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "sign-in": EVERYBODY,
@@ -24,6 +24,10 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "health": EVERYBODY,
     "today": STAFF,
     "own-settings": STAFF,
+    # accounts
+    "staff-list": OWNER,
+    "staff-new": OWNER,
+    "staff-edit": OWNER,
     # customers and their measures: contact data stays in the fitting room
     "customer-list": FITTING_ROOM,
     "customer-new": FITTING_ROOM,
@@ -71,7 +75,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "pattern-photo": FITTING_ROOM,
     "pattern-new": FITTING_ROOM,
     "pattern-branch": FITTING_ROOM,
-    "pattern-retire": frozenset({Role.OWNER}),
+    "pattern-retire": OWNER,
 }
 
 

@@ -39,7 +39,7 @@ WORKROOM_TOO = {
     "pattern-paper",
     "pattern-drawing",
 }
-OWNER_ONLY = {"pattern-retire"}
+OWNER_ONLY = {"pattern-retire", "staff-list", "staff-new", "staff-edit"}
 REFUSAL = "There is no such page for you."
 
 
@@ -73,6 +73,7 @@ def addresses(db: None) -> dict[str, str]:
     paper = (ticket.number, ticket.revision)
     of_version = (version.pattern_id, version.number)
     note = FigureNoteFactory(customer=order.customer)
+    somebody = (fitting.fitter_id,)
     taken = MeasurementSetFactory(customer=order.customer)
     given: dict[str, tuple[Any, ...]] = {
         **dict.fromkeys(["customer", "customer-edit", "figure-note-new"], of_customer),
@@ -86,6 +87,7 @@ def addresses(db: None) -> dict[str, str]:
         "fitting-entry-remove": (*of_fitting, entry.pk),
         **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
         "ticket-line": (*paper, 1),
+        "staff-edit": somebody,
         **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
         **dict.fromkeys(["pattern-print", "pattern-paper", "pattern-drawing"], of_version),
         **dict.fromkeys(["pattern-check", "pattern-try", "pattern-draft"], of_version),

@@ -19,6 +19,7 @@ MENU: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
     ("order-list", "Orders", ("order", "fitting")),
     ("ticket-list", "Tickets", ("ticket",)),
     ("pattern-list", "Patterns", ("pattern",)),
+    ("staff-list", "Staff", ("staff",)),
 )
 
 

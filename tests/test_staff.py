@@ -1,0 +1,69 @@
+"""Accounts, as the owner makes and ends them."""
+
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from tailorshop.models import Role, User
+from tests.factories import UserFactory
+
+pytestmark = pytest.mark.django_db
+
+NEW = {
+    "username": "nadia",
+    "first_name": "Nadia",
+    "last_name": "Sample",
+    "role": "workroom",
+    "units": "in",
+    "is_active": "on",
+    "password": "needle-and-thimble",
+}
+
+
+def test_owner_makes_an_account_that_can_sign_in(owner: tuple[Client, Any]) -> None:
+    assert owner[0].post(reverse("staff-new"), NEW).status_code == 302
+    nadia = User.objects.get(username="nadia")
+    assert (nadia.role, nadia.units) == ("workroom", "in")
+    assert Client().login(username="nadia", password="needle-and-thimble")
+
+
+@pytest.mark.parametrize("password", ["", "short", "password123"])
+def test_a_weak_password_is_refused_and_nothing_else_is_lost(
+    owner: tuple[Client, Any], password: str
+) -> None:
+    answer = owner[0].post(reverse("staff-new"), {**NEW, "password": password})
+    assert answer.status_code == 422
+    assert "Nadia" in answer.content.decode()
+    assert not User.objects.filter(username="nadia").exists()
+
+
+def test_ending_an_account_signs_it_out(owner: tuple[Client, Any], fitter: Any) -> None:
+    client, user = fitter
+    facts = {**NEW, "username": user.username, "role": "fitter", "password": ""}
+    del facts["is_active"]
+    owner[0].post(reverse("staff-edit", args=[user.pk]), facts)
+    assert client.get(reverse("today")).status_code == 302
+
+
+def test_the_last_owner_cannot_give_the_role_away(owner: tuple[Client, Any]) -> None:
+    client, user = owner
+    facts = {**NEW, "username": user.username, "role": "fitter", "password": ""}
+    answer = client.post(reverse("staff-edit", args=[user.pk]), facts)
+    assert "Somebody must stay owner" in answer.content.decode()
+    UserFactory(role=Role.OWNER)
+    assert client.post(reverse("staff-edit", args=[user.pk]), facts).status_code == 302
+
+
+def test_the_first_account_of_a_shop_is_the_owners() -> None:
+    first = User.objects.create_superuser("first", password="needle-and-thimble")
+    assert first.role == Role.OWNER
+
+
+def test_the_list_asks_the_same_number_of_queries_however_many_work_here(
+    owner: tuple[Client, Any], django_assert_max_num_queries: Any
+) -> None:
+    UserFactory.create_batch(30)
+    with django_assert_max_num_queries(4):
+        owner[0].get(reverse("staff-list"))
