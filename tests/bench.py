@@ -30,42 +30,82 @@ def beside(what: str, ours: Callable[[], object], name: str, theirs: Callable[[]
     print(f"{what:44} {mine:9.2f} ms  {name:34} {other:9.2f} ms  ratio {mine / other:7.3f}")
 
 
-def craft() -> None:
+def curves() -> None:
+    """Arc length and its inverse on the outline of an armhole, nothing kept from call to call."""
+    import numpy as np
+    from fontTools.misc.bezierTools import calcCubicArcLength
     from svgpathtools import CubicBezier
     from svgpathtools import Path as OtherPath
 
     from patterns.geometry.armhole import Armhole
-    from patterns.geometry.draft import draft
     from patterns.geometry.path import Path
-    from patterns.rules.document import read_case
-    from patterns.rules.propose import propose
-    from tests.rules.cases import sleeve
-    from tests.rules.test_document import document
 
     armhole = Armhole.from_measures(girth_mm=480, pitch_width_mm=140, pitch_height_mm=65)
-    spans = draft(sleeve(), armhole).top.head.spans_mm
+    spans = armhole.curve.beziers()
 
-    def their_path() -> OtherPath:
+    def theirs() -> OtherPath:
         return OtherPath(*(CubicBezier(*(complex(*p) for p in span)) for span in spans))
 
+    def ours() -> Path:
+        return Path(name="outline", spans_mm=spans)
+
+    def by_font_tools() -> float:
+        return sum(calcCubicArcLength(*map(tuple, span), tolerance=1e-9) for span in spans)
+
+    whole = ours().length_mm
+    for name, length in (
+        ("svgpathtools", theirs().length(error=1e-12)),
+        ("fontTools", by_font_tools()),
+    ):
+        print(f"arc length agrees with {name} to {abs(whole - length) / length:.1e}")
+    wanted = whole * (np.arange(40) + 0.5) / 40
+    their_places = [theirs().ilength(s, s_tol=1e-9 * whole, error=1e-12) for s in wanted[:3]]
+    apart = [
+        abs(complex(*ours().point(ours().place_at(s))) - theirs().point(t))
+        for s, t in zip(wanted[:3], their_places, strict=True)
+    ]
+    print(f"places by arc length agree with svgpathtools to {max(apart) / whole:.1e} of the whole")
+
     beside(
-        "arc length of a head, uncached",
-        lambda: Path(name="head", spans_mm=spans).length_mm,
-        "svgpathtools, error 1e-9",
-        lambda: their_path().length(error=1e-9),
+        f"arc length of an outline of {len(spans)} spans",
+        lambda: ours().length_mm,
+        "svgpathtools, 1e-9",
+        lambda: theirs().length(error=1e-9),
     )
-    whole_mm = Path(name="head", spans_mm=spans).length_mm
-    shares = [(n + 0.5) / 50 for n in range(50)]
+    beside("the same", lambda: ours().length_mm, "fontTools, 1e-9", by_font_tools)
+    beside(
+        "40 places on it by arc length",
+        lambda: [ours().place_at(s) for s in wanted],
+        "svgpathtools ilength, 1e-9",
+        lambda: [theirs().ilength(s, s_tol=1e-9 * whole, error=1e-9) for s in wanted],
+    )
 
-    def our_places() -> list[float]:
-        path = Path(name="head", spans_mm=spans)
-        return [path.place_at(whole_mm * share) for share in shares]
 
-    def their_places() -> list[float]:
-        path = their_path()
-        return [path.ilength(whole_mm * s, s_tol=1e-9 * whole_mm, error=1e-9) for s in shares]
+def craft() -> None:
+    from patterns.drawing.figure import three_views
+    from patterns.geometry.draft import draft
+    from patterns.geometry.hanging import Hanging
+    from patterns.geometry.walking import walk
+    from patterns.rules.document import read_case
+    from patterns.rules.hang import hang_of
+    from patterns.rules.propose import propose
+    from tests.rules.cases import ARMHOLE, sleeve
+    from tests.rules.test_document import document
 
-    beside("50 places by arc length, uncached", our_places, "svgpathtools, 1e-9", their_places)
+    cut = sleeve()
+    hung = Hanging.of(cut, ARMHOLE, hang_of(cut, ARMHOLE))
+    beside(
+        "re-cut with all checks",
+        lambda: walk(draft(cut, ARMHOLE), ARMHOLE, cut),
+        "the draft alone",
+        lambda: draft(cut, ARMHOLE),
+    )
+    beside(
+        "three views of a sleeve",
+        lambda: three_views(None, hung, side="left", scale=0.25),
+        "the draft alone",
+        lambda: draft(cut, ARMHOLE),
+    )
     readings = (
         {"id": "a", "what": "pitch", "cuff_offset_mm": 63, "drop_mm": 600},
         {"id": "b", "what": "elbow_direction", "turn_deg": 9},
@@ -74,8 +114,8 @@ def craft() -> None:
     beside(
         "readings of a sleeve to corrections",
         lambda: propose(read_case(whole)),
-        "one draft of that sleeve",
-        lambda: draft(sleeve(), armhole),
+        "the draft alone",
+        lambda: draft(cut, ARMHOLE),
     )
 
 
@@ -100,6 +140,7 @@ def demo_shop() -> Iterator[None]:
 def pages() -> None:
     from django.contrib.auth import get_user_model
     from django.test import Client
+    from django.urls import reverse
 
     from fittings.models import Fitting, Ticket
 
@@ -119,6 +160,11 @@ def pages() -> None:
         ("a ticket", ticket.get_absolute_url()),
     ):
         beside(f"page: {what}", lambda p=path: _ok(client, p), "bare view, one query", bare)
+    made = ticket.pattern_after
+    if made is not None:
+        tiled = reverse("pattern-paper", args=[made.pattern_id, made.number])
+        tiled += "?side=left&paper=a4"
+        beside("pattern at true size, tiled", lambda: _ok(client, tiled), "plain PDF", plain_pdf)
     paper = f"{ticket.get_absolute_url()}paper.pdf"
     beside("ticket PDF with drawings", lambda: _ok(client, paper), "plain text PDF", plain_pdf)
 
@@ -143,6 +189,7 @@ def main() -> None:
         import django
 
         django.setup()
+        curves()
         craft()
         with demo_shop():
             pages()
