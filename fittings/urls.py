@@ -4,6 +4,7 @@ from django.urls import path
 
 from fittings.views import (
     customers,
+    drafting,
     figure,
     fitting_room,
     measures,
@@ -73,4 +74,5 @@ urlpatterns = [
         name="ticket-reissue",
     ),
     path("t/<str:number>/<int:revision>/", tickets.ticket_code, name="ticket-code"),
+    path("patterns/<int:pk>/<int:number>/draft/", drafting.pattern_draft, name="pattern-draft"),
 ]

@@ -14,10 +14,5 @@ urlpatterns = [
     path("staff/<int:pk>/", staff_edit, name="staff-edit"),
     path("health/", health, name="health"),
     path("", include("fittings.urls")),
-    path("patterns/", include("fittings.drafting_urls")),
-    path("patterns/", include("patterns.checking_urls")),
-    path("patterns/", include("patterns.handover_urls")),
-    path("patterns/", include("patterns.trying_urls")),
-    path("patterns/", include("patterns.bringing.urls")),
     path("patterns/", include("patterns.urls")),
 ]

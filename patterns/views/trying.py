@@ -14,12 +14,12 @@ from django_htmx.http import replace_url
 from patterns.drawing.figure import three_views
 from patterns.drawing.plan import elbow_plan
 from patterns.drawing.sleeve import sleeve_plate
+from patterns.forms.trying import TryForm
 from patterns.geometry.refusals import GeometryRefused
 from patterns.models import PatternVersion
 from patterns.rules.document import BadDocument
 from patterns.rules.pattern import Change, SidePattern
 from patterns.rules.trial import Trial
-from patterns.trying_form import TryForm
 from patterns.versions import RetiredPattern, check_can_follow, next_version
 
 VIEWS_SCALE: Final = 1 / 9

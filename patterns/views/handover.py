@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils.safestring import mark_safe
 
-from patterns.handover_form import HandoverForm
+from patterns.forms.handover import HandoverForm
 from patterns.models import PatternVersion
 from patterns.print_order import Kind
 
