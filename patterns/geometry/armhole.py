@@ -215,14 +215,17 @@ class Armhole:
 
         (0.0, 0.0) when a seam stands outside its quarter already.
         """
-        if (
-            self.quarter_at(self.front_pitch_s_mm) is not Quarter.LOWER_FRONT
-            or self.quarter_at(self.back_pitch_s_mm) is not Quarter.UPPER_BACK
-        ):
+        return self.room_mm(self.seat())
+
+    def room_mm(self, seat: SeamPlaces) -> tuple[float, float]:
+        """The same from where the seams stand now."""
+        in_quarters = (
+            seat.front_quarter is Quarter.LOWER_FRONT and seat.back_quarter is Quarter.UPPER_BACK
+        )
+        if not in_quarters:
             return 0.0, 0.0
-        edges = self._edges()
-        pitches = np.array([[self.front_pitch_s_mm], [self.back_pitch_s_mm]])
-        ahead = (edges - pitches) % self.girth_mm
+        seams = np.array([[seat.front_s_mm], [seat.back_s_mm]])
+        ahead = (self._edges() - seams) % self.girth_mm
         return float((ahead - self.girth_mm).max()), float(ahead.min())
 
     def to_quarter_mm(self, s_mm: float) -> float:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Final
 
 from patterns.geometry.refusals import BadMeasure
+from patterns.geometry.sleeve import IronedShare
 from patterns.rules import head, scye, tube
 from patterns.rules.case import Case
 from patterns.rules.correction import Correction, Grounds, Meaning, Operation
@@ -35,7 +37,8 @@ def _seam_shift(case: Case, old: Correction, amount_mm: float) -> Correction:
     if old.meaning is Meaning.ELBOW_TURN:
         part = _hindarm_part(old)
         moved_mm = 2.0 * part * amount_mm, 2.0 * (1.0 - part) * amount_mm
-        turn_deg = elbow_points_deg(case.sleeve, *moved_mm) - elbow_points_deg(case.sleeve)
+        redrafted = replace(case.sleeve, ironed_share=IronedShare())
+        turn_deg = elbow_points_deg(redrafted, *moved_mm) - elbow_points_deg(case.sleeve)
         return turn_elbow(case, turn_deg, old.grounds, hindarm_part=part)
     if old.hindarm_mm is not None and old.hindarm_mm.largest():
         return move_hindarm_only(case, amount_mm, old.grounds)

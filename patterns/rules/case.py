@@ -15,6 +15,7 @@ from patterns.geometry.armhole import Armhole, SeamPlaces
 from patterns.geometry.sleeve import Sleeve
 
 R = TypeVar("R", bound="Reading")
+EDGE_MM = 0.01
 
 
 class Side(StrEnum):
@@ -197,6 +198,14 @@ class Case:
             sleeve.hindarm_shift_mm.head + hindarm_mm,
             sleeve.forearm_shift_mm.head + forearm_mm,
         )
+
+    def turning_room_mm(self) -> tuple[float, float]:
+        """How far (mm, back < 0 < forward) a turn goes before a seam leaves its quarter.
+
+        Just inside, so that what is turned by it still stands in the quarter.
+        """
+        back, forward = self.armhole.room_mm(self.seat())
+        return min(0.0, back + EDGE_MM), max(0.0, forward - EDGE_MM)
 
     def read(self, kind: type[R]) -> tuple[R, ...]:
         """The readings of one kind, in the order they were taken."""

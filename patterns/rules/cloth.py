@@ -12,6 +12,8 @@ from patterns.rules.words import mm
 
 # Cloth is not cut finer than this: a shortfall below it is none.
 NOTHING_MM: Final = 0.05
+# Past this a sleeve is recut and not turned (sleeve geometry, section 2).
+MOST_TURNED_MM: Final = 20.0
 STILL_AT_FINISH: Final = frozenset({Operation.LENGTH, Operation.PITCH, Operation.WIDTH})
 
 
@@ -43,6 +45,9 @@ def within_inlay(case: Case, correction: Correction) -> Correction:
                 f"The inlay at the {need.place.words} is {mm(need.left_mm)}, "
                 f"{mm(need.needed_mm)} are needed: {mm(need.short_mm)} short."
             )
+    if correction.operation is Operation.RECUT and share < correction.share:
+        share, turning = _by_turning(case, correction, share)
+        limits += [turning] if turning else []
     if share < correction.share:
         reached = correction.shift_mm * share
         limits.append(
@@ -51,6 +56,16 @@ def within_inlay(case: Case, correction: Correction) -> Correction:
             "Do the rest on the pattern for the next one, or piece on cloth if the fitter says so."
         )
     return replace(correction, share=share, limits=correction.limits + tuple(limits))
+
+
+def _by_turning(case: Case, correction: Correction, share: float) -> tuple[float, str]:
+    """A turn in the armhole needs no cloth: how much of a recut it reaches, where that is more."""
+    back_mm, forward_mm = case.turning_room_mm()
+    room_mm = min(forward_mm if correction.shift_mm > 0 else -back_mm, MOST_TURNED_MM)
+    turned = min(correction.share, room_mm / abs(correction.shift_mm))
+    if turned <= share:
+        return share, ""
+    return turned, f"Turning the notches instead reaches {mm(room_mm)} without any cloth."
 
 
 def _unknown(need: InlayNeed) -> str:
@@ -69,6 +84,12 @@ def stage_limits(case: Case, correction: Correction) -> tuple[str, ...]:
         return (
             "At the finish fitting only length, width and a small pitch are usual; this one takes "
             "the sleeve out again.",
+        )
+    lowered = operation is Operation.ARMHOLE and correction.shift_mm < 0
+    if case.stage is Stage.FORWARD and (lowered or operation is Operation.RECUT):
+        return (
+            "At the forward fitting the armhole only gets smaller and sleeves are not usually "
+            "recut: this one takes the sleeve out.",
         )
     return ()
 

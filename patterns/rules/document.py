@@ -43,6 +43,9 @@ from patterns.rules.catalogue import FINDINGS, canonical
 
 Document = Mapping[str, Any]
 
+LEAST_GIRTH_MM: Final = 150
+MOST_GIRTH_MM: Final = 1500
+
 
 class BadDocument(ValueError):
     """The document is not one that can be answered; `faults` has a line for each fault."""
@@ -78,13 +81,25 @@ def read_json(text: str) -> Any:
         raise BadDocument([f"$: {word} is not a number that JSON knows"])
 
     try:
-        return json.loads(text, parse_constant=refuse)
+        return json.loads(text, parse_constant=refuse, object_pairs_hook=_once)
     except json.JSONDecodeError as fault:
         raise BadDocument(
             [f"$: not JSON at line {fault.lineno}, column {fault.colno}: {fault.msg}"]
         ) from None
     except RecursionError:
         raise BadDocument(["$: nested too deeply"]) from None
+    except ValueError:
+        raise BadDocument(["$: a number with too many digits"]) from None
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """An object whose keys are all different: said twice, nobody knows which was meant."""
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for key in keys if keys.count(key) > 1)
+        raise BadDocument([f"$: the key {twice!r} stands twice in one object"])
+    return found
 
 
 def read_case(document: Any) -> Case:
@@ -96,7 +111,13 @@ def read_case(document: Any) -> Case:
     if faults:
         raise BadDocument(faults)
     faults = list(_unknown_findings(document["readings"])) + list(_doubled(document["readings"]))
+    faults += _impossible(document["sleeve"])
     armhole = _kept(lambda: read_armhole(document["armhole"]), "$.armhole", faults)
+    if armhole is not None and not LEAST_GIRTH_MM <= armhole.girth_mm <= MOST_GIRTH_MM:
+        faults.append(
+            f"$.armhole.points_mm: the armhole is {armhole.girth_mm:.0f} mm round, not between "
+            f"{LEAST_GIRTH_MM} and {MOST_GIRTH_MM}; are the points in mm?"
+        )
     if armhole is not None:
         faults += _too_deep(document["readings"], armhole.pitch_width_mm)
     if armhole is None or faults:
@@ -136,6 +157,21 @@ def _plain(error: ValidationError) -> str:
     return error.message
 
 
+def _impossible(sleeve: Document) -> Iterator[str]:
+    """What no sleeve can be: an elbow below the cuff, a seam past a quarter of its girth."""
+    if sleeve.get("elbow_mm", 0) >= sleeve["length_mm"]:
+        yield "$.sleeve.elbow_mm: the elbow lies above the cuff; length_mm is crown to cuff"
+    girths = {"head": "biceps", "elbow": "elbow", "cuff": "cuff"}
+    for seam in ("hindarm_shift_mm", "forearm_shift_mm"):
+        for level, mm in sleeve.get(seam, {}).items():
+            quarter = sleeve["girth_mm"][girths[level]] / 4
+            if abs(mm) > quarter:
+                yield (
+                    f"$.sleeve.{seam}.{level}: {mm:g} mm is past a quarter of the sleeve's girth "
+                    f"there ({quarter:g} mm)"
+                )
+
+
 def _unknown_findings(readings: Sequence[Document]) -> Iterator[str]:
     for index, reading in enumerate(readings):
         if reading["what"] == "finding":
@@ -150,6 +186,8 @@ def _unknown_findings(readings: Sequence[Document]) -> Iterator[str]:
 def _doubled(readings: Sequence[Document]) -> Iterator[str]:
     seen: set[str] = set()
     for index, reading in enumerate(readings):
+        if not str(reading["id"]).isprintable():
+            yield f"$.readings[{index}].id: has signs that cannot be printed"
         if str(reading["id"]) in seen:
             yield f"$.readings[{index}].id: {reading['id']!r} names another reading already"
         seen.add(str(reading["id"]))

@@ -6,17 +6,18 @@ front quarter. The same widths leave one piece and join the other. Sleeve geomet
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import Final
 
 from patterns.geometry.armhole import Quarter
 from patterns.geometry.section import (
     Section,
+    elbow_turn,
     iron_for_seam_only,
     shifts_for_turn,
     width_changes,
 )
-from patterns.geometry.sleeve import LEVELS, Levels
+from patterns.geometry.sleeve import LEVELS, IronedShare, Levels
 from patterns.geometry.visibility import shows_from_side
 from patterns.rules import words
 from patterns.rules.case import Case, InlayPlace
@@ -74,19 +75,25 @@ def turn_elbow(
 
 
 def _shifts(case: Case, turn_deg: float, hindarm_part: float) -> tuple[Levels, Levels]:
-    sleeve = case.sleeve
-    moves = {
-        level: shifts_for_turn(
-            Section(girth_mm=sleeve.girth_mm.at(level), ratio=sleeve.section_ratio),
-            turn_deg,
-            hindarm_out_mm=getattr(sleeve.hindarm_shift_mm, level),
-            forearm_in_mm=getattr(sleeve.forearm_shift_mm, level),
-            share=hindarm_part,
-            ironed_hindarm=sleeve.ironed_share.hindarm,
-            ironed_forearm=sleeve.ironed_share.forearm,
+    """Moves at each level from where the elbow points now, ironed as it is, to a re-draft.
+
+    A re-draft puts all the turning on the new seams, so nothing stays on the old folds.
+    """
+    sleeve, ironed = case.sleeve, case.sleeve.ironed_share
+    moves = {}
+    for level in LEVELS:
+        section = Section(girth_mm=sleeve.girth_mm.at(level), ratio=sleeve.section_ratio)
+        seams = getattr(sleeve.hindarm_shift_mm, level), getattr(sleeve.forearm_shift_mm, level)
+        now = elbow_turn(
+            section, *seams, ironed_hindarm=ironed.hindarm, ironed_forearm=ironed.forearm
         )
-        for level in LEVELS
-    }
+        moves[level] = shifts_for_turn(
+            section,
+            turn_deg + now - elbow_turn(section, *seams),
+            hindarm_out_mm=seams[0],
+            forearm_in_mm=seams[1],
+            share=hindarm_part,
+        )
     hindarm = Levels(**{level: move[0] for level, move in moves.items()})
     forearm = Levels(**{level: move[1] for level, move in moves.items()})
     return hindarm, forearm
@@ -154,6 +161,7 @@ def _seam_shift(
         particulars={
             "top_width_change_mm": {level: top for level, (top, _) in widths.items()},
             "under_width_change_mm": {level: under for level, (_, under) in widths.items()},
+            **_ironed_anew(case, meaning),
             "iron_mm": {
                 "hindarm": _ironed(iron, "hindarm"),
                 "forearm": _ironed(iron, "forearm"),
@@ -164,6 +172,14 @@ def _seam_shift(
 
 def _by(shift_mm: float, way: str) -> str:
     return "as it is" if abs(shift_mm) < 0.05 else f"{words.mm(shift_mm)} {way}"
+
+
+def _ironed_anew(case: Case, meaning: Meaning) -> dict[str, object]:
+    """A re-draft leaves nothing on the old folds: what was left there, so that it can be undone."""
+    ironed = case.sleeve.ironed_share
+    if meaning is not Meaning.ELBOW_TURN or ironed == IronedShare():
+        return {}
+    return {"ironed_share": {"before": asdict(ironed), "after": asdict(IronedShare())}}
 
 
 def _hindarm_way(shift_mm: float) -> str:

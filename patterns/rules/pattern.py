@@ -24,6 +24,8 @@ class Change:
     hindarm_mm: Levels = field(default_factory=Levels)
     forearm_mm: Levels = field(default_factory=Levels)
     armhole_place: str = ""
+    # (before, after) where a re-draft takes the turning off the old folds.
+    ironed: tuple[IronedShare, IronedShare] | None = None
 
     @classmethod
     def read(cls, document: Document) -> Self:
@@ -37,6 +39,7 @@ class Change:
             hindarm_mm=Levels(**document.get("hindarm_shift_mm") or {}),
             forearm_mm=Levels(**document.get("forearm_shift_mm") or {}),
             armhole_place=document.get("armhole_place", ""),
+            ironed=_ironed_pair(document.get("ironed_share")),
         )
 
     @classmethod
@@ -49,6 +52,7 @@ class Change:
             hindarm_mm=correction.hindarm_mm or Levels(),
             forearm_mm=correction.forearm_mm or Levels(),
             armhole_place=str(correction.particulars.get("armhole_place", "")),
+            ironed=_ironed_pair(correction.particulars.get("ironed_share")),
         )
 
     def written(self) -> dict[str, Any]:
@@ -60,7 +64,14 @@ class Change:
             "hindarm_shift_mm": asdict(self.hindarm_mm),
             "forearm_shift_mm": asdict(self.forearm_mm),
             "armhole_place": self.armhole_place,
+            **self._ironed_written(),
         }
+
+    def _ironed_written(self) -> dict[str, Any]:
+        if self.ironed is None:
+            return {}
+        before, after = self.ironed
+        return {"ironed_share": {"before": asdict(before), "after": asdict(after)}}
 
     def inverse(self) -> Self:
         return replace(
@@ -69,7 +80,14 @@ class Change:
             angle_deg=-self.angle_deg,
             hindarm_mm=-self.hindarm_mm,
             forearm_mm=-self.forearm_mm,
+            ironed=self.ironed[::-1] if self.ironed else None,
         )
+
+
+def _ironed_pair(document: Any) -> tuple[IronedShare, IronedShare] | None:
+    if not document:
+        return None
+    return IronedShare(**document["before"]), IronedShare(**document["after"])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +146,7 @@ def _armhole_document(armhole: Armhole) -> dict[str, Any]:
 def _seams(sleeve: Sleeve, change: Change) -> Sleeve:
     hindarm = sleeve.hindarm_shift_mm + change.hindarm_mm
     forearm = sleeve.forearm_shift_mm + change.forearm_mm
-    ironed = sleeve.ironed_share
+    ironed = change.ironed[1] if change.ironed else sleeve.ironed_share
     if change.meaning is Meaning.SEAM_ONLY:
         ironed = IronedShare(
             hindarm=_ironed(ironed.hindarm, sleeve.hindarm_shift_mm.elbow, hindarm.elbow),

@@ -75,7 +75,7 @@ def pitch(case: Case) -> tuple[Answer, ...]:
     if question := _contradiction(case, amounts, directions, neither):
         return (question,)
     if amounts:
-        return (_answer(case, amounts, directions),)
+        return (_answer(case, amounts, directions), *(_not_pitch(n) for n in (neither,) if n))
     if directions:
         return (_answer(case, (_usual(case, directions),), directions),)
     if neither:
@@ -209,6 +209,7 @@ def _contradiction(
         if abs(amount.shift.value) > threshold(case, amount.shift.sigma)
     ]
     shifts = [amount.shift for amount in amounts]
+    signs += _together(case, amounts)
     if len({sign for sign, _, _ in signs}) > 1:
         return _ask_again("Some say cuff forward and some cuff back", signs)
     if neither and signs:
@@ -222,13 +223,23 @@ def _contradiction(
     return None
 
 
+def _together(case: Case, amounts: tuple[Amount, ...]) -> list[tuple[int, Reading, str]]:
+    """The direction that amounts have together, where each by itself is lost in its noise."""
+    if not amounts:
+        return []
+    best = combine([amount.shift for amount in amounts])
+    if abs(best.value) <= threshold(case, best.sigma):
+        return []
+    return [(1 if best.value > 0 else -1, amount.reading, amount.said) for amount in amounts]
+
+
 def _ask_again(why: str, signs: list[tuple[int, Reading, str]]) -> Question:
-    said = "; ".join(said for _, _, said in signs)
+    said = "; ".join(dict.fromkeys(said for _, _, said in signs))
     return Question(
         rule=RULE,
         text=f"The readings of the pitch contradict each other. {why}: {said}. "
         "Which one is right? Read the cuff again with the arm at rest.",
-        sources=tuple(reading.id for _, reading, _ in signs),
+        sources=tuple(dict.fromkeys(reading.id for _, reading, _ in signs)),
         answers=ANSWERS,
     )
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
+from patterns.geometry.armhole import SeamPlaces
 from patterns.geometry.pitch import angle_from_back_balance, shift_from_angle
 from patterns.rules import words
 from patterns.rules.amend import BUILDERS
@@ -15,6 +16,7 @@ from patterns.rules.correction import (
     Answer,
     Correction,
     LeftAlone,
+    Operation,
     Proposal,
     Question,
 )
@@ -52,12 +54,50 @@ def propose(case: Case) -> Proposal:
 
 
 def _within_cloth(case: Case, wanted: list[Correction]) -> tuple[Correction, ...]:
-    """Each correction in turn takes its inlay; what comes later finds what is left of it."""
+    """Each correction in turn takes its inlay; what comes later finds what is left of it.
+
+    The seams stand on the armhole where all of it together puts them: what leaves its quarter only
+    together with the rest is said.
+    """
     reached: list[Correction] = []
+    seat = case.seat()
     for correction in wanted:
-        reached.append(finished(case, correction))
-        case = spend(case, reached[-1])
+        one = finished(case, correction)
+        case = _moved_on(spend(case, one), one)
+        told = _out_together(seat, case.seat()) if one.share > 0 else ""
+        if told and one.operation in (Operation.PITCH, Operation.SEAM_SHIFT) and reached:
+            one = replace(one, limits=(*one.limits, told))
+        seat = case.seat()
+        reached.append(one)
     return tuple(reached)
+
+
+def _moved_on(case: Case, done: Correction) -> Case:
+    """The case with the seams where this correction leaves them on the armhole."""
+    sleeve, share = case.sleeve, done.share
+    if done.operation is Operation.PITCH:
+        sleeve = replace(sleeve, notch_shift_mm=sleeve.notch_shift_mm + done.reachable_mm)
+    elif done.hindarm_mm is not None and done.forearm_mm is not None:
+        sleeve = replace(
+            sleeve,
+            hindarm_shift_mm=sleeve.hindarm_shift_mm + done.hindarm_mm.scaled(share),
+            forearm_shift_mm=sleeve.forearm_shift_mm + done.forearm_mm.scaled(share),
+        )
+    return replace(case, sleeve=sleeve)
+
+
+def _out_together(before: SeamPlaces, after: SeamPlaces) -> str:
+    """The sentence when the corrections together take a seam out of its quarter; else ''."""
+    for seam, was, now in (
+        ("hindarm", before.back_quarter, after.back_quarter),
+        ("forearm", before.front_quarter, after.front_quarter),
+    ):
+        if was is not now:
+            return (
+                f"Together with the corrections before it this takes the {seam} seam into the "
+                f"{now.value} quarter of the armhole: do less of one of them, or recut the sleeve."
+            )
+    return ""
 
 
 def finished(case: Case, correction: Correction) -> Correction:

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from math import sqrt
 from typing import Final
 
-from patterns.geometry.noise import Estimate, combine
+from patterns.geometry.noise import Estimate, combine, disagreement
+from patterns.geometry.refusals import GeometryRefused
 from patterns.rules import head, scye, tube, words
 from patterns.rules.case import Case, FindingSeen, Length
 from patterns.rules.catalogue import FINDINGS
@@ -33,6 +34,7 @@ REMEDIES: Final[dict[str, tuple[str, Build, int]]] = {
     "armhole_too_far_forward": ("armhole-front", scye.front, +1),
 }
 LENGTH_RULE: Final = "length"
+CONTRADICTION_SIGMAS: Final = 3.0
 LENGTH_SIGN: Final = {"sleeve_short": +1, "sleeve_long": -1}
 
 
@@ -73,11 +75,11 @@ def _remedy(case: Case, rule: str, asked: list[FindingSeen]) -> Answer:
             sigma_mm=habit,
         )
     sigma = habit if seen.amount_mm is not None else max(habit, (most - least) / sqrt(12.0))
-    return build(
-        case,
-        float(sign * amount),
-        Grounds(rule=rule, sigma_mm=sigma, sources=sources, because=because),
-    )
+    grounds = Grounds(rule=rule, sigma_mm=sigma, sources=sources, because=because)
+    try:
+        return build(case, float(sign * amount), grounds)
+    except GeometryRefused as refused:
+        return Question(rule=rule, text=str(refused), sources=sources)
 
 
 def _opposite(rule: str, asked: list[FindingSeen]) -> Question:
@@ -102,12 +104,15 @@ def length(case: Case) -> tuple[Answer, ...]:
     ways = {1 if e.value > 0 else -1 for _, e in amounts if e.value}
     ways |= {LENGTH_SIGN[s.finding] for s in unmeasured}
     sources = tuple(id_ for id_, _ in amounts) + tuple(s.id for s in unmeasured)
+    estimates = [e for _, e in amounts]
     if len(ways) > 1:
         return (_ask_length("One reading says longer, another shorter: which is it?", sources),)
+    if len(estimates) > 1 and disagreement(estimates) > CONTRADICTION_SIGMAS:
+        return (_ask_length("The lengths read differ by more than their noise: which?", sources),)
     if unmeasured and not amounts:
         name = FINDINGS[unmeasured[0].finding].name.capitalize()
         return (_ask_length(f"{name}: by how much? Measure this arm by itself.", sources),)
-    return (_answer_length(case, combine([e for _, e in amounts]), sources),) if amounts else ()
+    return (_answer_length(case, combine(estimates), sources),) if amounts else ()
 
 
 def _ask_length(text: str, sources: tuple[str, ...]) -> Question:
@@ -124,8 +129,8 @@ def _answer_length(case: Case, amount: Estimate, sources: tuple[str, ...]) -> An
     if abs(amount.value) < limit:
         return LeftAlone(
             rule=LENGTH_RULE,
-            text=f"Length left alone: {words.mm(amount.value)} is less than the making tolerance, "
-            f"{words.mm(limit)}.",
+            text=f"Length left alone: {words.mm(amount.value)} is less than the noise of the "
+            f"reading or the making tolerance, {words.mm(limit)}.",
             sources=sources,
             shift_mm=amount.value,
             sigma_mm=amount.sigma,
@@ -133,7 +138,10 @@ def _answer_length(case: Case, amount: Estimate, sources: tuple[str, ...]) -> An
     way = "longer" if amount.value > 0 else "shorter"
     because = f"The sleeve is wanted {words.mm(amount.value)} {way}, as measured."
     grounds = Grounds(rule=LENGTH_RULE, sigma_mm=amount.sigma, sources=sources, because=because)
-    return tube.length(case, amount.value, grounds)
+    try:
+        return tube.length(case, amount.value, grounds)
+    except GeometryRefused as refused:
+        return _ask_length(str(refused), sources)
 
 
 def undecided(case: Case) -> tuple[Answer, ...]:

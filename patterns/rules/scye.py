@@ -89,5 +89,13 @@ def _armhole(
         do=do,
         do_not=do_not,
         warnings=("The armhole and the sleeve are altered together, or neither.",),
+        limits=(
+            (
+                "What inlay there is at the armhole is not written down: "
+                f"{words.mm(amount_mm)} are needed, measure before unpicking.",
+            )
+            if amount_mm > 0
+            else ()
+        ),
         particulars={"armhole_place": place},
     )

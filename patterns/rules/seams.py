@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from typing import Final
 
-from patterns.geometry.noise import Estimate, combine
+from patterns.geometry.noise import Estimate, combine, disagreement
 from patterns.geometry.refusals import SeamOutOfQuarter
-from patterns.geometry.section import Section, elbow_turn
+from patterns.geometry.section import Section
 from patterns.geometry.visibility import hindarm_for_show, shows_from_side
 from patterns.rules import words
 from patterns.rules.case import Case, ElbowDirection, FindingSeen, HindarmShows
@@ -24,6 +24,7 @@ ELBOW_RULE: Final = "elbow-direction"
 HINDARM_RULE: Final = "hindarm-shows"
 FOREARM_RULE: Final = "forearm-shows"
 FARTHEST_TURN_DEG: Final = 45.0
+CONTRADICTION_SIGMAS: Final = 3.0
 
 
 def elbow_section(case: Case) -> Section:
@@ -38,13 +39,16 @@ def elbow_direction(case: Case) -> tuple[Answer, ...]:
         (reading.id, Estimate(value=reading.turn_deg, sigma=reading.sigma_deg))
         for reading in case.read(ElbowDirection)
     ] + [(seen.id, _turn_of(case, seen)) for seen in logged if seen.amount_mm is not None]
-    signs = {1 if turn.value > 0 else -1 for _, turn in turns if abs(turn.value) > turn.sigma}
+    estimates = [turn for _, turn in turns]
+    judged = [*estimates, combine(estimates)] if estimates else []
+    signs = {1 if turn.value > 0 else -1 for turn in judged if abs(turn.value) > turn.sigma}
     signs |= {_outward(seen) for seen in unmeasured}
     sources = tuple(id_ for id_, _ in turns) + tuple(seen.id for seen in unmeasured)
-    if len(signs) > 1:
+    apart = len(estimates) > 1 and disagreement(estimates) > CONTRADICTION_SIGMAS
+    if len(signs) > 1 or apart:
         return (_which_way(sources),)
     if turns:
-        return (_answer_turn(case, combine([turn for _, turn in turns]), sources),)
+        return (_answer_turn(case, combine(estimates), sources),)
     if unmeasured:
         return (_how_far(unmeasured[0], sources),)
     return ()
@@ -55,14 +59,9 @@ def _outward(seen: FindingSeen) -> int:
 
 
 def _turn_of(case: Case, seen: FindingSeen) -> Estimate:
-    """A finding with mm says how far each seam is to move at the elbow."""
+    """A finding with mm says how far each seam is to move at the elbow: as on a round sleeve."""
     mm = _outward(seen) * (seen.amount_mm or 0.0)
-    section, sleeve = elbow_section(case), case.sleeve
-    before = elbow_turn(section, sleeve.hindarm_shift_mm.elbow, sleeve.forearm_shift_mm.elbow)
-    after = elbow_turn(
-        section, sleeve.hindarm_shift_mm.elbow + mm, sleeve.forearm_shift_mm.elbow + mm
-    )
-    return Estimate(value=after - before, sigma=3.0)
+    return Estimate(value=360.0 * mm / case.sleeve.girth_mm.elbow, sigma=3.0)
 
 
 def _answer_turn(case: Case, turn: Estimate, sources: tuple[str, ...]) -> Answer:
@@ -94,8 +93,8 @@ def _answer_turn(case: Case, turn: Estimate, sources: tuple[str, ...]) -> Answer
 def _which_way(sources: tuple[str, ...]) -> Question:
     return Question(
         rule=ELBOW_RULE,
-        text="The readings of the elbow contradict each other: some say further out, some further "
-        "in. Which is right?",
+        text="The readings of the elbow contradict each other by more than their noise. Which is "
+        "right?",
         sources=sources,
         answers=("Let the arm hang and look at the elbow's point from behind.",),
     )
@@ -195,13 +194,14 @@ def _answer_forearm(case: Case, seen: FindingSeen) -> Answer:
     amount = usual if seen.amount_mm is None else seen.amount_mm
     said = "as read" if seen.amount_mm is not None else "the usual amount"
     because = f"{row.seen} {row.cause} {words.mm(amount)}, {said}."
-    if amount <= case.tolerances.habit_mm:
+    if amount < case.tolerances.habit_mm:
         return LeftAlone(
             rule=FOREARM_RULE,
-            text=f"Forearm seam left alone: {words.mm(amount)} is not more than the making "
+            text=f"Forearm seam left alone: {words.mm(amount)} is less than the making "
             f"tolerance, {words.mm(case.tolerances.habit_mm)}.",
             sources=(seen.id,),
             shift_mm=amount,
+            sigma_mm=case.tolerances.habit_mm,
         )
     grounds = Grounds(
         rule=FOREARM_RULE,

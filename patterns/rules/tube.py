@@ -6,6 +6,7 @@ Each takes the amount in mm, signed as its docstring says.
 from __future__ import annotations
 
 from patterns.geometry.crown import lift_from_crown
+from patterns.geometry.refusals import BadMeasure
 from patterns.geometry.section import Section, bend_from_lengths
 from patterns.geometry.sleeve import Levels
 from patterns.rules import words
@@ -14,9 +15,16 @@ from patterns.rules.cloth import needs
 from patterns.rules.correction import Correction, Grounds, IronWork, Move, Operation
 from patterns.rules.head import HABIT
 
+LEAST_GIRTH_MM = 50.0
+
 
 def width(case: Case, amount_mm: float, grounds: Grounds) -> Correction:
     """Wider (positive) or narrower at the hindarm, so much on each piece, nothing at the cuff."""
+    if case.sleeve.girth_mm.elbow + 2 * amount_mm < LEAST_GIRTH_MM:
+        raise BadMeasure(
+            f"{words.mm(2 * amount_mm)} off a sleeve {words.mm(case.sleeve.girth_mm.elbow)} round "
+            "leaves no sleeve: was it each piece, and in mm? Measure it again."
+        )
     way = "let out" if amount_mm > 0 else "take in"
     levels = Levels(head=abs(amount_mm), elbow=abs(amount_mm))
     wanted = max(0.0, amount_mm)
@@ -63,6 +71,11 @@ def _lift_change(case: Case, girth_change_mm: float) -> str:
 def length(case: Case, amount_mm: float, grounds: Grounds) -> Correction:
     """Longer (positive) or shorter, at the cuff."""
     longer = amount_mm > 0
+    if case.sleeve.length_mm + amount_mm <= case.sleeve.elbow_down_mm:
+        raise BadMeasure(
+            f"{words.mm(amount_mm)} off a sleeve {words.mm(case.sleeve.length_mm)} long leaves no "
+            "forearm: measure it again."
+        )
     return Correction(
         operation=Operation.LENGTH,
         side=case.side,
@@ -96,6 +109,11 @@ def bend(case: Case, amount_mm: float, grounds: Grounds) -> Correction:
     longer = amount_mm > 0
     section = Section(girth_mm=case.sleeve.girth_mm.elbow, ratio=case.sleeve.section_ratio)
     angle = bend_from_lengths(section, amount_mm)
+    if case.sleeve.turning_deg + angle <= 0:
+        raise BadMeasure(
+            f"Shortening the hindarm by {words.mm(amount_mm)} takes {words.deg(angle)} of bend, "
+            f"and the sleeve is cut to {words.deg(case.sleeve.turning_deg)}: read it again."
+        )
     return Correction(
         operation=Operation.BEND,
         side=case.side,
@@ -119,6 +137,14 @@ def bend(case: Case, amount_mm: float, grounds: Grounds) -> Correction:
         predicted=f"The cuff hangs {words.deg(angle)} further "
         f"{'forward' if longer else 'back'} below the elbow.",
         do=("Change both pieces alike, or the lower sleeve spirals.",),
+        limits=(
+            (
+                f"What inlay there is over the elbow is not written down: {words.mm(amount_mm)} "
+                "are needed, measure before unpicking.",
+            )
+            if longer
+            else ()
+        ),
         warnings=(("Short of cloth, ease 6 mm over the elbow instead.",) if not longer else ()),
     )
 

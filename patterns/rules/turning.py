@@ -34,8 +34,11 @@ def leaves_quarter(case: Case, shift_mm: float) -> str:
 def turn(case: Case, shift_mm: float, grounds: Grounds) -> Correction:
     """Turn the sleeve by `shift_mm` along the armhole, or recut it where that is past turning."""
     why = leaves_quarter(case, shift_mm)
-    if abs(shift_mm) > RECUT_PAST_MM:
-        why = f"it is past {words.mm(RECUT_PAST_MM)}"
+    total = case.sleeve.notch_shift_mm + shift_mm
+    if abs(total) > RECUT_PAST_MM and abs(total) > abs(case.sleeve.notch_shift_mm):
+        before = case.sleeve.notch_shift_mm
+        so_far = f" with the {words.mm(before)} turned before" if before else ""
+        why = f"it is past {words.mm(RECUT_PAST_MM)}{so_far}"
     return recut(case, shift_mm, grounds, why) if why else turned(case, shift_mm, grounds)
 
 
@@ -127,6 +130,10 @@ def _other_side(case: Case) -> str:
     )
 
 
+def _over(height_mm: float) -> str:
+    return f"{words.mm(height_mm)} {'over' if height_mm >= 0 else 'under'}"
+
+
 def recut(case: Case, shift_mm: float, grounds: Grounds, why: str) -> Correction:
     """Leave the armhole's marks and recut the head: the hindarm stands over the forearm by H(t)."""
     armhole, now = case.armhole, case.sleeve.drafted_hang_deg
@@ -142,12 +149,12 @@ def recut(case: Case, shift_mm: float, grounds: Grounds, why: str) -> Correction
         angle_deg=angle,
         grounds=grounds,
         title=f"Recut the sleeve to hang {words.deg(angle)} further {words.cuff(shift_mm)}: "
-        f"hindarm {words.mm(after)} over the forearm, was {words.mm(before)}",
+        f"hindarm {_over(after)} the forearm, was {_over(before)}",
         moves=(
             Move(
                 piece="top and under sleeve",
                 edge="hindarm top",
-                direction=f"{words.up_down(change)} over the forearm top",
+                direction=f"{words.up_down(change)} against the forearm top",
                 mm=Levels(head=abs(change)),
                 acts="whole amount, on both pieces alike",
                 measured_from="level of the forearm top",
@@ -167,7 +174,7 @@ def recut(case: Case, shift_mm: float, grounds: Grounds, why: str) -> Correction
         do_not=("Do not turn the notches as well: the recut does the whole of it.",),
         warnings=(f"Recut instead of turning, because {why}.", _other_side(case)),
         particulars={
-            **five_ways(shift_mm),
+            "cuff": words.cuff(shift_mm),
             "instead_of": "pitch",
             "why": why,
             "hindarm_over_forearm_mm": {"before": before, "after": after, "change": change},

@@ -138,7 +138,19 @@ def test_two_readings_may_not_have_one_name() -> None:
     assert "names another reading" in faults(document(twice, twice))[0]
 
 
-@pytest.mark.parametrize("text", ["", "{", "[1,]", '{"a": NaN}', '{"a": Infinity}', "[" * 100_000])
+@pytest.mark.parametrize(
+    "text",
+    [
+        '{"side": "left", "side": "right"}',
+        "9" * 5000,
+        "",
+        "{",
+        "[1,]",
+        '{"a": NaN}',
+        '{"a": Infinity}',
+        "[" * 100_000,
+    ],
+)
 def test_what_is_not_json_is_said_in_one_line(text: str) -> None:
     with pytest.raises(BadDocument) as bad:
         read_case(read_json(text))
@@ -224,3 +236,27 @@ def test_any_measures_give_numbers_or_a_named_refusal(
     )
     answered = answer_or_faults(document(*readings, armhole=armhole, sleeve=sleeve))
     assert all(fault.startswith("$") for fault in answered)
+
+
+def test_points_in_another_unit_are_told_from_their_girth() -> None:
+    inches = [
+        [0, 0.8],
+        [0.8, 0],
+        [4.3, 0],
+        [5.1, 0.8],
+        [5.1, 4.7],
+        [4.3, 5.5],
+        [0.8, 5.5],
+        [0, 4.7],
+    ]
+    armhole = {"points_mm": inches, "front_pitch_up_mm": 1, "back_pitch_up_mm": 3.5}
+    assert "are the points in mm?" in faults(document(armhole=armhole))[0]
+
+
+def test_a_sleeve_that_cannot_be_is_named_by_its_path() -> None:
+    sleeve = deepcopy(DOCUMENT["sleeve"]) | {
+        "elbow_mm": 700,
+        "hindarm_shift_mm": {"elbow": 100},
+    }
+    paths = {fault.partition(": ")[0] for fault in faults(document(sleeve=sleeve))}
+    assert paths == {"$.sleeve.elbow_mm", "$.sleeve.hindarm_shift_mm.elbow"}

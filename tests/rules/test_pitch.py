@@ -19,7 +19,13 @@ from patterns.rules.case import (
 )
 from patterns.rules.correction import Operation
 from patterns.rules.propose import propose
-from tests.rules.cases import case, only_correction, only_left_alone, only_question
+from tests.rules.cases import (
+    case,
+    only_correction,
+    only_left_alone,
+    only_question,
+    sleeve,
+)
 
 
 def crease(where: str, kind: str) -> Crease:
@@ -202,3 +208,25 @@ def test_slack_deeper_than_half_the_pitch_width_is_asked_about_and_breaks_nothin
     """The pattern may be given to an order after the slack was read."""
     deep = Slack(id="pins", where=Where.FRONT, depth_mm=75)
     assert "Pin it again" in only_question(case(deep)).text
+
+
+def test_pitch_asks_when_readings_lost_in_noise_contradict_a_crease_together() -> None:
+    """2.9 deg twice is 3.87 mm with a noise of 2.83 (4 over the root of 2): together it speaks."""
+    readings = (angle(-2.9, "a"), angle(-2.9, "b"), crease("back", "strain"))
+    assert "contradict" in only_question(case(*readings)).text
+    assert (
+        "not the pitch"
+        in only_question(case(angle(2.9, "a"), angle(2.9, "b"), swing("neither"))).text
+    )
+
+
+def test_pitch_counts_what_was_turned_before_toward_recutting() -> None:
+    before = case(angle(6), sleeve=sleeve(notch_shift_mm=13.5))
+    correction = only_correction(before)
+    assert correction.operation is Operation.RECUT
+    assert any("turned before" in w or "quarter" in w for w in correction.warnings)
+
+
+def test_pitch_says_under_when_the_hindarm_comes_to_stand_under_the_forearm() -> None:
+    # H(-30) = 65 cos 30 - 140 sin 30 = 56.29 - 70 = -13.71 mm
+    assert "hindarm 13.7 mm under the forearm" in only_correction(case(angle(-30))).title

@@ -7,7 +7,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.geometry.refusals import GeometryRefused
-from patterns.rules.case import Body, ElbowDirection, FindingSeen, PitchAngle, Side, Stage
+from patterns.rules.case import (
+    Body,
+    ElbowDirection,
+    FindingSeen,
+    InlayPlace,
+    PitchAngle,
+    Side,
+    Stage,
+)
 from patterns.rules.catalogue import FINDINGS, SLEEVE_FINDINGS, canonical
 from patterns.rules.propose import amended, as_far_as_it_goes, propose
 from patterns.rules.remedies import LENGTH_SIGN, REMEDIES
@@ -118,11 +126,14 @@ def test_left_is_the_mirror_of_right_for_any_readings(deg: float, turn: float) -
 
 
 @settings(deadline=None, max_examples=30, derandomize=True)
-@given(deg=st.floats(14.5, 15.5))
-def test_amount_is_continuous_where_turning_becomes_recutting(deg: float) -> None:
-    """At 20 mm (15 deg at 480 mm) the act changes, not the amount asked for."""
-    correction = only_correction(case(PitchAngle(id="p", angle_deg=deg)))
+@given(deg=st.floats(10, 20))
+def test_reach_is_continuous_where_turning_becomes_recutting(deg: float) -> None:
+    """The hindarm leaves its quarter at about 14.3 mm (10.7 deg) here. Without inlay a recut is out
+    of reach, but a turn needs no cloth: what can be reached only stops growing there."""
+    none_left = {InlayPlace.TOP_SLEEVE_HEAD: 0.0, InlayPlace.UNDER_SLEEVE_HEAD: 0.0}
+    correction = only_correction(case(PitchAngle(id="p", angle_deg=deg), inlays_mm=none_left))
     assert correction.shift_mm == pytest.approx(deg * 480 / 360)
+    assert correction.reachable_mm == pytest.approx(min(deg * 480 / 360, 14.3), abs=0.05)
 
 
 @pytest.mark.parametrize(

@@ -55,7 +55,9 @@ def test_opposite_findings_are_asked_about_and_not_added_up(one: str, other: str
 
 
 def test_longer_and_shorter_at_once_is_asked_about() -> None:
-    assert only_question(case(Length(id="l", amount_mm=10), seen("sleeve_long", 8))).rule
+    assert (
+        only_question(case(Length(id="l", amount_mm=10), seen("sleeve_long", 8))).rule == "length"
+    )
 
 
 # --- corrections

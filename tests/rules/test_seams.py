@@ -2,17 +2,18 @@
 the elbow further out and makes the under sleeve wider; a lower forearm is hidden and makes the
 under sleeve narrower; both together turn the sleeve inward; 50-50 turns nothing."""
 
-from math import pi, radians
+from math import radians
 
 import pytest
 
-from patterns.geometry.sleeve import Girths
+from patterns.geometry.sleeve import Girths, IronedShare
 from patterns.rules.case import (
     Case,
     ElbowDirection,
     FindingSeen,
     HindarmShows,
     InlayPlace,
+    PitchAngle,
     Stage,
 )
 from patterns.rules.correction import Correction, Meaning, Operation
@@ -203,12 +204,47 @@ def test_elbow_turn_is_cut_short_where_a_seam_would_leave_its_quarter() -> None:
     assert 0 < turned(case(elbow(44), sleeve=wide)).share < 1
 
 
-def test_round_tube_of_the_elbow_has_the_radius_the_numbers_above_used() -> None:
-    assert 330 / (2 * pi) == pytest.approx(52.52, abs=0.01)
-
-
 def test_a_forearm_seen_twice_is_one_correction() -> None:
     first = FindingSeen(id="a", finding="forearm_seam_shows_in_front", amount_mm=9)
     again = FindingSeen(id="b", finding="forearm_seam_shows_in_front", amount_mm=6)
     correction = only_correction(case(first, again))
     assert (correction.shift_mm, correction.grounds.sources) == (6, ("b",))
+
+
+@pytest.mark.parametrize(
+    "readings",
+    [
+        (ElbowDirection(id="a", turn_deg=4), ElbowDirection(id="b", turn_deg=40)),
+        (
+            ElbowDirection(id="a", turn_deg=2.9),
+            ElbowDirection(id="b", turn_deg=2.9),
+            FindingSeen(id="f", finding="elbow_points_out_too_far"),
+        ),
+    ],
+)
+def test_elbow_asks_when_readings_differ_by_more_than_their_noise(readings: tuple) -> None:
+    assert "contradict" in only_question(case(*readings)).text
+
+
+def test_an_elbow_turn_after_ironing_takes_the_turning_off_the_old_folds() -> None:
+    """Forearm 6 mm over with its turning ironed: the elbow points straight back. Re-drafted, the
+    6 mm count too: 6 deg want (a + b) / 2 = 6, 11 mm in all, so 2.5 mm more on each seam."""
+    ironed = shifted(0, 6, ironed_share=IronedShare(forearm=1.0))
+    correction = only_correction(case(ElbowDirection(id="e", turn_deg=6), sleeve=ironed))
+    assert correction.shift_mm == pytest.approx(2.5, abs=0.01)
+    assert correction.particulars["ironed_share"] == {
+        "before": {"hindarm": 0.0, "forearm": 1.0},
+        "after": {"hindarm": 0.0, "forearm": 0.0},
+    }
+
+
+def test_corrections_that_leave_the_quarter_only_together_say_so() -> None:
+    """Pitch 12 mm and hindarm 12.7 mm in, together 24.7 mm down the back: past the middle."""
+    both = case(
+        PitchAngle(id="p", angle_deg=9),
+        ElbowDirection(id="e", turn_deg=-12),
+        sleeve=shifted(3, 3),
+    )
+    proposal = propose(both)
+    assert len(proposal.corrections) == 2
+    assert any("Together with" in limit for limit in proposal.corrections[1].limits)
