@@ -37,8 +37,25 @@ def check_can_issue(fitting: Fitting) -> None:
     if newest is not None:
         raise Refused(f"Ticket {newest} is issued for this fitting: reissue it to change it.")
     check_all_decided(both_sides(fitting))
+    before = fitting.read_against
+    if before is not None:
+        _check_still_cut_from(fitting.order, before)
     if not _worked(fitting):
         raise Refused("Nothing is to be done: no correction was accepted at this fitting.")
+
+
+def _check_still_cut_from(order: Order, version: PatternVersion) -> None:
+    """Refuse (Refused) what would leave out work ticketed since: `version` is what it knows of."""
+    order = Order.objects.select_related("pattern_version__pattern").get(pk=order.pk)
+    now = order.pattern_version
+    if now is None or now.pk == version.pk:
+        return
+    later = order.tickets.filter(pattern_after=now).first()
+    by = f" by ticket {later}" if later else ""
+    raise Refused(
+        f"The garment is at {now} since{by}, and this was read on version {version.number}: "
+        "it would undo that work. Read the sleeve again at a new fitting."
+    )
 
 
 def failing_checks(fitting: Fitting) -> list[Failing]:
@@ -101,6 +118,8 @@ def reissue(
         later = Ticket.objects.filter(supersedes=ticket).first()
         if later is not None:
             raise Refused(f"{later} supersedes this paper already: reissue that one.")
+        if ticket.pattern_after is not None:
+            _check_still_cut_from(ticket.order, ticket.pattern_after)
         check_all_decided(both_sides(ticket.fitting))
         if ticket.pattern_before is None or not _worked(ticket.fitting):
             raise Refused("No accepted correction stands at this fitting: there is no work.")
@@ -156,12 +175,34 @@ def _issue(
         pattern_after=after,
     )
     for position, line in enumerate(content["lines"], start=1):
-        TicketLine.objects.create(ticket=ticket, position=position, side=line["side"], content=line)
+        TicketLine.objects.create(
+            ticket=ticket,
+            position=position,
+            side=line["side"],
+            content=line,
+            **_done_before(supersedes, line),
+        )
     _take_inlay(fitting.order, content["lines"])
     order = Order.objects.get(pk=fitting.order_id)
     order.pattern_version = after
     order.save_over(order.version)
     return ticket
+
+
+def _done_before(supersedes: Ticket | None, line: dict[str, Any]) -> dict[str, Any]:
+    """What was ticked on the paper before for the very same work, so that nobody does it twice."""
+    if supersedes is None:
+        return {}
+    for old in supersedes.lines.select_related("done_by", "checked_by"):
+        same = all(old.content[name] == line[name] for name in ("side", "key", "title"))
+        if same:
+            return {
+                "done_by": old.done_by,
+                "done_at": old.done_at,
+                "checked_by": old.checked_by,
+                "checked_at": old.checked_at,
+            }
+    return {}
 
 
 def _worked(fitting: Fitting) -> list[Decision]:

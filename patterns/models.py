@@ -17,7 +17,7 @@ class PatternQuerySet(models.QuerySet["Pattern"]):
 
     def matching(self, words: str) -> Self:
         found = self
-        for word in words.split():
+        for word in words.split()[:8]:
             found = found.filter(
                 Q(number__icontains=word) | Q(name__icontains=word) | Q(block__icontains=word)
             )

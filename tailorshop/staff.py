@@ -32,6 +32,12 @@ class StaffForm(forms.ModelForm[User]):
         labels = {"is_active": "May sign in", "units": "Lengths are shown in"}
         help_texts = {"username": "What they sign in with.", "is_active": ""}
 
+    def clean_username(self) -> str:
+        name: str = self.cleaned_data["username"]
+        if User.objects.filter(username__iexact=name).exclude(pk=self.instance.pk).exists():
+            raise ValidationError("Somebody signs in by this name already: choose another.")
+        return name
+
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         password = cleaned.get("password", "")

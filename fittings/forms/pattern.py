@@ -205,10 +205,17 @@ def _fault(side: str, document: Mapping[str, Any]) -> str:
             0.0, sleeve.hindarm_shift_mm.head, sleeve.forearm_shift_mm.head
         ).check_quarters()
     except BadDocument as bad:
-        return " ".join(fault.partition(": ")[2] for fault in bad.faults)
+        return " ".join(dict.fromkeys(_in_words(fault) for fault in bad.faults))
     except GeometryRefused as refused:
         return str(refused)
     return ""
+
+
+def _in_words(fault: str) -> str:
+    """A fault of a document for people: `$.armhole.girth_mm: ...` is armhole, girth (in mm)."""
+    path, _, told = fault.partition(": ")
+    named = path.removeprefix("$.").replace("_mm", "").replace("_", " ").replace(".", ", ")
+    return f"{named.capitalize()}, in mm: {told}." if path.startswith("$.") else fault
 
 
 class BranchForm(forms.Form):

@@ -74,7 +74,7 @@ class Fitting(Kept):
     @property
     def read_against(self) -> PatternVersion | None:
         """The pattern version the garment on the customer is cut to."""
-        return self.pattern_version if self.is_signed else self.order.pattern_version
+        return self.pattern_version or self.order.pattern_version
 
 
 class EntryKind(models.TextChoices):

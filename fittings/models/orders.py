@@ -12,7 +12,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept, Numbered
-from fittings.models.people import Customer
+from fittings.models.people import MOST_WORDS, Customer
 
 
 class Garment(models.TextChoices):
@@ -40,7 +40,7 @@ class OrderQuerySet(models.QuerySet["Order"]):
 
     def matching(self, words: str) -> Self:
         found = self
-        for word in words.split():
+        for word in words.split()[:MOST_WORDS]:
             found = found.filter(
                 Q(number__icontains=word)
                 | Q(cloth__icontains=word)

@@ -12,6 +12,9 @@ from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept, Numbered
 
+# More words than anybody types; a database answers only so many at once.
+MOST_WORDS = 8
+
 
 class CustomerQuerySet(models.QuerySet["Customer"]):
     def present(self) -> Self:
@@ -20,7 +23,7 @@ class CustomerQuerySet(models.QuerySet["Customer"]):
     def matching(self, words: str) -> Self:
         """Every word must be found in a name, the number, the phone or the e-mail address."""
         found = self
-        for word in words.split():
+        for word in words.split()[:MOST_WORDS]:
             found = found.filter(
                 Q(family_name__icontains=word)
                 | Q(given_name__icontains=word)

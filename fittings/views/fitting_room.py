@@ -53,7 +53,16 @@ def fitting_new(request: HttpRequest, pk: int) -> HttpResponse:
     stage = order.stage if order.stage in FITTED_AT else Stage.BASTE
     row = Fitting(order=order, stage=stage, held_on=timezone.localdate(), fitter_id=who(request))
     form = FittingForm(request.POST or None, instance=row)
+    if form.is_valid() and (open_now := _open_already(form.instance)):
+        # Sent twice, or two people at one customer: one fitting, so that nothing is read apart.
+        messages.success(request, f"Already open: {open_now}.")
+        return redirect(open_now)
     return form_page(request, form, "fitting_new.html", said="Opened: {}.", order=order)
+
+
+def _open_already(row: Fitting) -> Fitting | None:
+    same = Fitting.objects.filter(order=row.order, stage=row.stage, held_on=row.held_on)
+    return same.filter(signed_at=None).first()
 
 
 def fitting(request: HttpRequest, pk: int) -> HttpResponse:

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 
 from fittings import bench
 from fittings.models import Ticket, TicketLine
+from fittings.models.people import MOST_WORDS
 from fittings.paper import ticket_pdf as paper
 from fittings.paper.sheets import Work, sheets
 from fittings.refusals import Refused, WouldNotWalk
@@ -22,6 +23,8 @@ LINES: Final = TicketLine.objects.select_related("done_by", "checked_by")
 SHORT_LINES: Final = TicketLine.objects.only(
     "ticket_id", "position", "side", "done_at", "checked_at"
 )
+
+MOST_SIGNS: Final = 300
 
 
 def _reachable() -> QuerySet[Ticket]:
@@ -56,7 +59,7 @@ def ticket_list(request: HttpRequest) -> HttpResponse:
 
 def _matching(rows: QuerySet[Ticket], words: str) -> QuerySet[Ticket]:
     """Every word must be found in a number or in the customer's name; contact data is no way in."""
-    for word in words.split():
+    for word in words.split()[:MOST_WORDS]:
         rows = rows.filter(
             Q(number__icontains=word)
             | Q(order__number__icontains=word)
@@ -160,9 +163,11 @@ def _tick(request: HttpRequest, line: TicketLine) -> str:
 @require_POST
 def ticket_reissue(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     row = get_ticket(request, number, revision)
-    typed = {name: request.POST.get(name, "")[:300] for name in ("reason", "despite")}
+    typed = {name: request.POST.get(name, "") for name in ("reason", "despite")}
     by: Any = request.user
     try:
+        if max(map(len, typed.values())) > MOST_SIGNS:
+            raise Refused(f"Say it in {MOST_SIGNS} signs at most: it must fit on the paper.")
         later = reissue(
             row,
             by=by,

@@ -101,7 +101,7 @@ def _moves(old: SeamPlaces, new: SeamPlaces) -> list[_Move]:
     """Along the armhole s counts up the front, back over the shoulder, and down the back."""
     return [
         _Move(
-            name="crown notch",
+            name="old crown notch",
             old_s_mm=old.crown_s_mm,
             new_s_mm=new.crown_s_mm,
             greater="to the back",

@@ -168,7 +168,7 @@ def _impossible(sleeve: Document) -> Iterator[str]:
             if abs(mm) > quarter:
                 yield (
                     f"$.sleeve.{seam}.{level}: {mm:g} mm is past a quarter of the sleeve's girth "
-                    f"there ({quarter:g} mm)"
+                    f"there ({quarter:g} mm); move it less"
                 )
 
 

@@ -235,6 +235,17 @@ def test_the_100_mm_mark_measures_100_mm(nth: int) -> None:
     assert (right - left) / MM == pytest.approx(100, abs=0.2)
 
 
+def test_a_word_without_spaces_leaves_the_drawing_its_place() -> None:
+    """The sleeve and the armhole are still drawn, and nothing runs off the right edge."""
+    ticket = issued(LEFT_FORWARD)
+    ticket.content["order"]["cloth"] = "w" * 120
+    plain = pdfplumber.open(BytesIO(ticket_pdf(issued(LEFT_FORWARD), unit="mm"))).pages[0]
+    page = pdfplumber.open(BytesIO(ticket_pdf(ticket, unit="mm"))).pages[0]
+    assert max(char["x1"] for char in page.chars) < page.width
+    assert len(page.curves) == len(plain.curves)
+    assert max(curve["x1"] for curve in page.curves) < page.width
+
+
 def test_paper_is_a4() -> None:
     with pdfplumber.open(BytesIO(ticket_pdf(issued(BOTH), unit="cm"))) as opened:
         for page in opened.pages:

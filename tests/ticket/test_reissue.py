@@ -1,17 +1,19 @@
 """An issued ticket stays as it was; a reissue supersedes it and takes its inlay anew."""
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.utils import timezone
 
-from fittings.decisions import decide
+from fittings.decisions import decide, sign
 from fittings.entries import add_entry
-from fittings.models import Order, Ticket
-from fittings.proposals import one_side
+from fittings.models import Fitting, Order, Ticket
+from fittings.proposals import both_sides, one_side
 from fittings.refusals import Frozen, Refused
-from fittings.ticketing import reissue
-from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, issued
+from fittings.ticketing import issue, reissue
+from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory
+from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, cuff, issued, signed_fitting
 
 pytestmark = pytest.mark.django_db
 
@@ -103,3 +105,66 @@ def test_only_the_newest_paper_is_reissued() -> None:
     reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="read again")
     with pytest.raises(Refused, match="supersedes this paper already"):
         reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="once more")
+
+
+def next_fitting(ticket: Ticket) -> Fitting:
+    """Another fitting of the same coat, signed, with 8 mm more length on the right."""
+    fitting = FittingFactory(order=Order.objects.get(pk=ticket.order_id), fitter=ticket.issued_by)
+    return decided(fitting, LONGER)
+
+
+def decided(fitting: Fitting, readings: list[Any]) -> Fitting:
+    by, at = fitting.fitter, timezone.now()
+    for side, data in readings:
+        add_entry(fitting, side=side, kind="reading", data=data, by=by, made_at=at)
+    for side in both_sides(fitting):
+        for one in side.proposed:
+            key = one.correction.key
+            decide(fitting, side=side.side, key=key, verdict="accepted", by=by, at=at)
+    sign(fitting, by=by, at=at)
+    return fitting
+
+
+def test_an_older_ticket_is_not_reissued_over_the_work_of_a_later_one() -> None:
+    first = issued(LEFT_FORWARD)
+    second = issue(next_fitting(first), by=first.issued_by, at=timezone.now())
+    with pytest.raises(Refused, match="would undo that work"):
+        reissue(first, by=first.issued_by, at=timezone.now(), reason="typo")
+    assert Order.objects.get(pk=first.order_id).pattern_version == second.pattern_after
+
+
+def test_two_fittings_read_on_one_version_do_not_overwrite_each_other() -> None:
+    first = signed_fitting(LEFT_FORWARD)
+    second = decided(FittingFactory(order=first.order, fitter=first.fitter), LONGER)
+    issue(first, by=first.fitter, at=timezone.now())
+    with pytest.raises(Refused, match="at a new fitting"):
+        issue(second, by=first.fitter, at=timezone.now())
+
+
+def test_a_fitting_signed_before_the_order_had_a_pattern_is_read_against_it_later() -> None:
+    order = OrderFactory()
+    fitting = FittingFactory(order=order)
+    add_entry(
+        fitting,
+        side="left",
+        kind="reading",
+        data=cuff(63),
+        by=fitting.fitter,
+        made_at=timezone.now(),
+    )
+    sign(fitting, by=fitting.fitter, at=timezone.now())
+    order.refresh_from_db()
+    order.pattern_version = PatternVersionFactory()
+    order.save()
+    found = Fitting.objects.get(pk=fitting.pk)
+    assert [p.correction.title for p in both_sides(found)[0].proposed]
+
+
+def test_a_reissue_keeps_what_the_workroom_has_done_of_the_same_work() -> None:
+    ticket = issued([*LEFT_FORWARD, *RIGHT_BACK])
+    line = ticket.lines.first()
+    assert line is not None
+    line.done_by, line.done_at = ticket.issued_by, timezone.now()
+    line.save()
+    later = reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="smudged")
+    assert [one.done_by for one in later.lines.all()] == [ticket.issued_by, None]
