@@ -92,7 +92,7 @@ def _numbers(pattern: SidePattern) -> Iterator[tuple[str, Value]]:
 
 
 def _value(number: float, unit: str = "mm", above: str = "", below: str = "") -> Value:
-    size = round(abs(number), 3)
+    size = round(abs(number), 1 if unit != "share" else 3)
     way = "" if not size else above if number > 0 else below
     return Value(size=size, unit=unit, way=way)
 

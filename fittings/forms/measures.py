@@ -1,10 +1,12 @@
 """One set of measures on one form: every measure with room for a repeat."""
 
+import datetime as dt
 from collections.abc import Mapping, Sequence
 from typing import Any, Final, NamedTuple
 
 from django import forms
 from django.db import transaction
+from django.utils import timezone
 
 from fittings.forms.fields import LengthField
 from fittings.forms.kept import DateInput, KeptForm
@@ -49,6 +51,12 @@ class MeasuresForm(KeptForm[MeasurementSet]):
         self.readings = min(max(READINGS, most + 1), len(READING_WORDS))
         for measure in MeasureName:
             self._add_inputs(measure)
+
+    def clean_taken_on(self) -> dt.date:
+        day: dt.date = self.cleaned_data["taken_on"]
+        if day > timezone.localdate():
+            raise forms.ValidationError("This day has not come yet: give the day of measuring.")
+        return day
 
     def _add_inputs(self, measure: MeasureName) -> None:
         kept = self.kept.get(measure, [])

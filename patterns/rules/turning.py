@@ -119,7 +119,7 @@ def _hang(case: Case, shift_mm: float, sigma_mm: float) -> str:
     turned, noise = law.angle_from_shift(shift_mm, girth), law.angle_from_shift(sigma_mm, girth)
     return (
         f"The sleeve hangs {words.deg(turned)} further {words.cuff(shift_mm)}, in line with the "
-        f"arm to within {words.deg(noise)} (1 sigma)."
+        f"arm, give or take {words.deg(noise)}."
     )
 
 
