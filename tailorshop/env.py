@@ -35,4 +35,4 @@ def whole_number(name: str, default: int) -> int:
 
 
 def folder(name: str, default: Path) -> Path:
-    return Path(text(name, str(default)))
+    return Path(text(name) or default)
