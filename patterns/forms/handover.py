@@ -13,6 +13,7 @@ from patterns.drawing.full_scale.layout import TooNarrow
 from patterns.drawing.full_scale.tiles import MARGIN_MM
 from patterns.geometry.piece import TOP, UNDER
 from patterns.geometry.refusals import GeometryRefused
+from patterns.makings import makings
 from patterns.models import PatternVersion
 from patterns.print_order import PAPERS, PrintOrder
 from patterns.rules.case import InlayPlace
@@ -117,8 +118,19 @@ def _usual(version: PatternVersion, asked: Mapping[str, Any]) -> dict[str, Any]:
         "seam_mm": f"{SEAM_MM:g}",
     }
     # A box not ticked is not sent: only a page opened without any wish is ticked.
-    first = {"old_line": "on"} if not asked else {}
+    first = {"old_line": "on", **_as_drafted(version)} if not asked else {}
     return usual | first | {key: asked[key] for key in asked}
+
+
+def _as_drafted(version: PatternVersion) -> dict[str, str]:
+    """Seam and inlays as they were chosen at the draft, where anything was chosen."""
+    chosen = next((making for making in makings(version).values() if making is not None), None)
+    if chosen is None:
+        return {}
+    seams = list(chosen.seam_mm.values())
+    usual = max(set(seams), key=seams.count)
+    inlays = {place: f"{mm:g}" for place, mm in chosen.inlay_mm.items() if mm}
+    return {"seam_mm": f"{usual:g}", **inlays}
 
 
 def _side_words(version: PatternVersion) -> list[tuple[str, str]]:

@@ -8,6 +8,8 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from patterns.geometry.making import Making
+from patterns.makings import draft_change
 from patterns.models import PatternVersion
 from tests.conftest import Signed
 from tests.factories import PatternVersionFactory, sides
@@ -146,3 +148,20 @@ def test_version_that_is_not_there_and_strangers_get_nothing(
     address = reverse("pattern-paper", args=[version.pattern_id, 99])
     assert workroom[0].get(address).status_code == 404
     assert Client().get(address).status_code == 302
+
+
+def test_page_opens_with_the_seam_and_inlays_chosen_at_the_draft(workroom: Signed) -> None:
+    drafted = PatternVersionFactory()
+    making = Making(
+        seam_mm={"head": 8, "hindarm": 8, "forearm": 8, "cuff": 0},
+        inlay_mm={"cuff": 37, "top_sleeve_head": 0},
+    )
+    version = PatternVersionFactory(
+        pattern=drafted.pattern,
+        number=2,
+        parent=drafted,
+        changes=[draft_change("left", making, [])],
+    )
+    page = _words(_get(workroom[0], "pattern-print", version))
+    assert re.search(r'name="seam_mm"[^>]*value="8"|value="8"[^>]*name="seam_mm"', page)
+    assert re.search(r'name="cuff"[^>]*value="37"|value="37"[^>]*name="cuff"', page)
