@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 from fittings.demo.factories import PASSWORD
 from fittings.demo.shop import STAFF, open_shop
 from fittings.models import Customer, Decision, Fitting, Order, Stage, Ticket
-from tests.browser.conftest import axe
+from tests.browser.conftest import Watch, axe
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -72,6 +72,10 @@ def test_fitter_logs_a_sleeve_and_finds_the_pattern_at_a_new_version(page: Page,
     cuff.get_by_role("button", name="Save").click()
     expect(left.get_by_text("cuff forward").first).to_be_visible()
     axe(page)
+    page.get_by_role("link", name="Answer all readings together").click()
+    expect(page.get_by_text("nothing is left of it")).to_be_visible()
+    axe(page)
+    page.get_by_role("link", name="Back to the fitting").click()
     left.get_by_role("button", name="Accept").click()
     expect(left.get_by_text("Accepted")).to_be_visible()
     page.get_by_role("button", name="Sign the fitting").click()
@@ -111,6 +115,21 @@ def test_owner_reviews_a_customers_pattern_through_the_years(page: Page, shop: s
     page.get_by_role("link", name="All versions").click()
     expect(page.get_by_role("heading", name="Version 4", exact=True)).to_be_visible()
     expect(page.get_by_text("notches along the armhole").first).to_be_visible()
+    axe(page)
+
+
+def test_owner_makes_an_account(page: Page, shop: str, watch: Watch) -> None:
+    watch.expected = ["422"]
+    come_in(page, shop, "maud")
+    page.get_by_role("link", name="Staff").click()
+    axe(page)
+    page.get_by_role("link", name="New account").click()
+    axe(page)
+    page.get_by_label("Username").fill("nadia")
+    page.get_by_label("New password").fill("short")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_text("too short").first).to_be_visible()
+    expect(page.get_by_label("Username")).to_have_value("nadia")
     axe(page)
 
 
