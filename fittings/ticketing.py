@@ -10,7 +10,6 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
-from django.db.models import Max
 
 from fittings.decisions import check_all_decided
 from fittings.gate import Failing, check_walks, newly_failing
@@ -22,6 +21,7 @@ from patterns.geometry.refusals import GeometryRefused
 from patterns.models import PatternVersion
 from patterns.rules.difference import differences
 from patterns.rules.pattern import Change, SidePattern
+from patterns.versions import RetiredPattern, next_version
 
 if TYPE_CHECKING:
     from tailorshop.models import User
@@ -68,7 +68,7 @@ def failing_checks(fitting: Fitting) -> list[Failing]:
     if before is None or not decisions:
         return []
     try:
-        sides, _ = _changed(before, decisions)
+        sides = _changed(before, _changes(decisions))
     except Refused:
         return []
     return newly_failing(fitting, before.sides, sides, decisions)
@@ -150,10 +150,11 @@ def _issue(
     despite: str = "",
 ) -> Ticket:
     decisions = _worked(fitting)
-    sides, kept = _changed(before, decisions)
+    changes = _changes(decisions)
+    sides = _changed(before, changes)
     failing = newly_failing(fitting, before.sides, sides, decisions)
     check_walks(failing, despite)
-    after = _next_version(before, sides, kept, by=by, at=at, note=f"Ticket {number}, {fitting}")
+    after = _follow(before, changes, note=f"Ticket {number}, {fitting}", by=by, at=at)
     content = _content(fitting, before, after, decisions)
     ticket = Ticket.objects.create(
         number=number,
@@ -215,43 +216,38 @@ def _worked(fitting: Fitting) -> list[Decision]:
     ]
 
 
-def _changed(
-    before: PatternVersion, decisions: list[Decision]
-) -> tuple[dict[str, Any], list[dict[str, Any]]]:
-    """The sides with the corrections applied, and the corrections as data. Refuses (Refused)."""
-    sides, kept = {}, []
-    for side in (Side.LEFT, Side.RIGHT):
-        changes = [Change.read(d.outcome) for d in decisions if d.side == side and d.outcome]
+def _changes(decisions: list[Decision]) -> dict[str, list[Change]]:
+    """What is to be worked on each side, as the pattern takes it."""
+    return {
+        side.value: [Change.read(d.outcome) for d in decisions if d.side == side and d.outcome]
+        for side in (Side.LEFT, Side.RIGHT)
+    }
+
+
+def _changed(before: PatternVersion, changes: dict[str, list[Change]]) -> dict[str, Any]:
+    """The sides as the changes would make them. Refuses (Refused) what cannot be made."""
+    sides = {}
+    for side, wanted in changes.items():
         try:
-            pattern = SidePattern.read(before.sides[side]).with_changes(*changes)
+            sides[side] = SidePattern.read(before.sides[side]).with_changes(*wanted).written()
         except GeometryRefused as refused:
-            raise Refused(f"{side.label}: {refused}") from None
-        sides[side.value] = pattern.written()
-        kept += [{"side": side.value, **change.written()} for change in changes]
-    return sides, kept
+            raise Refused(f"{Side(side).label}: {refused}") from None
+    return sides
 
 
-def _next_version(
+def _follow(
     before: PatternVersion,
-    sides: dict[str, Any],
-    kept: list[dict[str, Any]],
+    changes: dict[str, list[Change]],
     *,
+    note: str,
     by: User,
     at: dt.datetime,
-    note: str,
 ) -> PatternVersion:
     """The pattern with the corrections applied; the one before stays as it is."""
-    last = PatternVersion.objects.filter(pattern=before.pattern_id).aggregate(n=Max("number"))
-    return PatternVersion.objects.create(
-        pattern=before.pattern,
-        number=last["n"] + 1,
-        parent=before,
-        sides=sides,
-        changes=kept,
-        note=note,
-        made_at=at,
-        made_by=by,
-    )
+    try:
+        return next_version(before, changes, note=note, by=by, at=at)
+    except RetiredPattern as refused:
+        raise Refused(str(refused)) from None
 
 
 def _content(
