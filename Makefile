@@ -20,7 +20,7 @@ run: $(VENV)/ready
 		--bind $(ADDRESS) --workers 2 --threads 4 --preload --log-level warning
 
 test: $(VENV)/ready
-	$(BIN)/pytest
+	$(BIN)/pytest -n auto
 
 check: $(VENV)/ready
 	$(BIN)/ruff format --check .
@@ -38,7 +38,7 @@ requirements: $(VENV)/ready
 	$(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --no-emit-index-url --no-emit-find-links \
 		--no-header --strip-extras -o requirements.txt pyproject.toml
 	$(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --no-emit-index-url --no-emit-find-links \
-		--no-header --strip-extras --extra dev -o requirements-dev.txt pyproject.toml
+		--no-header --strip-extras --extra dev --extra shared -o requirements-dev.txt pyproject.toml
 
 clean:
 	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis
