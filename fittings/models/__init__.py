@@ -4,9 +4,11 @@ from fittings.models.measures import ArmCarriage, Measurement, MeasurementSet, M
 from fittings.models.orders import Garment, InlayPlace, Order, OrderInlay, Stage
 from fittings.models.people import Customer, FigureNote, FigureWord
 from fittings.models.tickets import Ticket, TicketLine
+from fittings.models.unsettled import Cause, GarmentOnly, Settled
 
 __all__ = [
     "ArmCarriage",
+    "Cause",
     "Counter",
     "Customer",
     "Decision",
@@ -16,6 +18,7 @@ __all__ = [
     "FigureWord",
     "Fitting",
     "Garment",
+    "GarmentOnly",
     "InlayPlace",
     "Kept",
     "MeasureName",
@@ -23,6 +26,7 @@ __all__ = [
     "MeasurementSet",
     "Order",
     "OrderInlay",
+    "Settled",
     "Side",
     "Stage",
     "Ticket",
