@@ -3,6 +3,7 @@ from fittings.models.kept import Counter, Kept
 from fittings.models.measures import ArmCarriage, Measurement, MeasurementSet, MeasureName
 from fittings.models.orders import Garment, InlayPlace, Order, OrderInlay, Stage
 from fittings.models.people import Customer, FigureNote, FigureWord
+from fittings.models.photographs import Photograph, PhotographView
 from fittings.models.tickets import Ticket, TicketLine
 from fittings.models.unsettled import Cause, GarmentOnly, Settled
 
@@ -26,6 +27,8 @@ __all__ = [
     "MeasurementSet",
     "Order",
     "OrderInlay",
+    "Photograph",
+    "PhotographView",
     "Settled",
     "Side",
     "Stage",

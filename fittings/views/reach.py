@@ -1,5 +1,6 @@
 """How pages reach what they show: one getter per kind of record, and one way to answer a form."""
 
+import uuid
 from collections.abc import Callable
 from typing import Any
 
@@ -10,7 +11,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from fittings.forms.kept import KeptForm
-from fittings.models import Customer, MeasurementSet, Order
+from fittings.models import Customer, MeasurementSet, Order, Photograph
 from fittings.refusals import RecordChanged
 
 PER_PAGE = 50
@@ -34,6 +35,14 @@ def get_measures(request: HttpRequest, pk: int) -> MeasurementSet:
     return get_object_or_404(
         sets.select_related("customer", "taken_by").prefetch_related("measurements"), pk=pk
     )
+
+
+def get_photograph(request: HttpRequest, pk: uuid.UUID) -> Photograph:
+    """A photograph, taken back or not, as long as the customer agrees to photographs to fit by."""
+    rows = Photograph.objects.consented().select_related(
+        "fitting__order__customer", "made_by", "removed_by"
+    )
+    return get_object_or_404(rows, pk=pk)
 
 
 def unit_of(request: HttpRequest) -> str:
