@@ -1,5 +1,6 @@
 from fittings.models.fittings import Decision, Entry, EntryKind, Fitting, Side, Verdict
 from fittings.models.kept import Counter, Kept
+from fittings.models.marks import MarkKind, PhotographMark
 from fittings.models.measures import ArmCarriage, Measurement, MeasurementSet, MeasureName
 from fittings.models.orders import Garment, InlayPlace, Order, OrderInlay, Stage
 from fittings.models.people import Customer, FigureNote, FigureWord
@@ -22,12 +23,14 @@ __all__ = [
     "GarmentOnly",
     "InlayPlace",
     "Kept",
+    "MarkKind",
     "MeasureName",
     "Measurement",
     "MeasurementSet",
     "Order",
     "OrderInlay",
     "Photograph",
+    "PhotographMark",
     "PhotographView",
     "Settled",
     "Side",
