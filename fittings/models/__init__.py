@@ -1,5 +1,6 @@
 from fittings.models.fittings import Decision, Entry, EntryKind, Fitting, Side, Verdict
 from fittings.models.kept import Counter, Kept
+from fittings.models.makers import Language, Maker, PaperSize, PaperUnits
 from fittings.models.marks import MarkKind, PhotographMark
 from fittings.models.measures import ArmCarriage, Measurement, MeasurementSet, MeasureName
 from fittings.models.orders import Garment, InlayPlace, Order, OrderInlay, Stage
@@ -7,6 +8,7 @@ from fittings.models.people import Customer, FigureNote, FigureWord
 from fittings.models.photographs import Photograph, PhotographView
 from fittings.models.tickets import Ticket, TicketLine
 from fittings.models.unsettled import Cause, GarmentOnly, Settled
+from fittings.models.workroom import InlayUse, OperationTime, PrintRun, PrintSheet, Question
 
 __all__ = [
     "ArmCarriage",
@@ -22,16 +24,25 @@ __all__ = [
     "Garment",
     "GarmentOnly",
     "InlayPlace",
+    "InlayUse",
     "Kept",
+    "Language",
+    "Maker",
     "MarkKind",
     "MeasureName",
     "Measurement",
     "MeasurementSet",
+    "OperationTime",
     "Order",
     "OrderInlay",
+    "PaperSize",
+    "PaperUnits",
     "Photograph",
     "PhotographMark",
     "PhotographView",
+    "PrintRun",
+    "PrintSheet",
+    "Question",
     "Settled",
     "Side",
     "Stage",

@@ -73,6 +73,14 @@ class Order(Numbered, Kept):
         blank=True,
         related_name="orders_in_hand",
     )
+    outside_maker = models.ForeignKey(
+        "Maker",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="orders",
+        help_text="Who makes it where nobody of the shop does.",
+    )
     pattern_version = models.ForeignKey(
         "patterns.PatternVersion",
         on_delete=models.PROTECT,
@@ -96,6 +104,11 @@ class Order(Numbered, Kept):
 
     def get_absolute_url(self) -> str:
         return reverse("order", args=[self.pk])
+
+    @property
+    def made_by(self) -> str:
+        """Who makes it, as the papers say it; "" while nobody does."""
+        return str(self.maker or self.outside_maker or "")
 
 
 class InlayPlace(models.TextChoices):

@@ -82,6 +82,9 @@ class TicketLine(models.Model):
         blank=True,
         related_name="lines_done",
     )
+    minutes = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="How long it took, where who did it said so."
+    )
     checked_at = models.DateTimeField(null=True, blank=True)
     checked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL,
