@@ -241,8 +241,8 @@ def read_sleeve(document: Document) -> Sleeve:
 
 
 def read_reading(document: Document) -> Reading:
-    """One reading of a document that the schema found sound."""
-    given = {key: v for key, v in document.items() if key not in {"id", "what"}}
+    """One reading of a document that the schema found sound; how it was taken changes nothing."""
+    given = {key: v for key, v in document.items() if key not in {"id", "what", "detail"}}
     return _READ[document["what"]](str(document["id"]), given)
 
 
