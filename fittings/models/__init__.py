@@ -4,6 +4,7 @@ from fittings.models.makers import Language, Maker, PaperSize, PaperUnits
 from fittings.models.marks import MarkKind, PhotographMark
 from fittings.models.measures import ArmCarriage, Measurement, MeasurementSet, MeasureName
 from fittings.models.orders import Garment, InlayPlace, Order, OrderInlay, Stage
+from fittings.models.outcomes import Need, Outcome, ShopFactor, SplitBy
 from fittings.models.people import Customer, FigureNote, FigureWord
 from fittings.models.photographs import Photograph, PhotographView
 from fittings.models.tickets import Ticket, TicketLine
@@ -32,9 +33,11 @@ __all__ = [
     "MeasureName",
     "Measurement",
     "MeasurementSet",
+    "Need",
     "OperationTime",
     "Order",
     "OrderInlay",
+    "Outcome",
     "PaperSize",
     "PaperUnits",
     "Photograph",
@@ -44,7 +47,9 @@ __all__ = [
     "PrintSheet",
     "Question",
     "Settled",
+    "ShopFactor",
     "Side",
+    "SplitBy",
     "Stage",
     "Ticket",
     "TicketLine",
