@@ -260,3 +260,13 @@ def test_a_sleeve_that_cannot_be_is_named_by_its_path() -> None:
     }
     paths = {fault.partition(": ")[0] for fault in faults(document(sleeve=sleeve))}
     assert paths == {"$.sleeve.elbow_mm", "$.sleeve.hindarm_shift_mm.elbow"}
+
+
+def test_a_measured_angle_outweighs_one_by_eye_because_it_carries_its_own_noise() -> None:
+    # By hand: weights 1/1 and 1/9 give (6 + 0/9) / (10/9) = 5.4 degrees, noise sqrt(9/10);
+    # at a girth of 480 mm that is 7.2 mm and 1.265 mm (480/360 mm a degree).
+    measured = {"id": "measured", "what": "pitch", "angle_deg": 6, "sigma_deg": 1}
+    by_eye = {"id": "by eye", "what": "pitch", "angle_deg": 0}
+    (correction,) = propose(read_case(document(measured, by_eye))).corrections
+    assert correction.shift_mm == pytest.approx(7.2, abs=1e-6)
+    assert correction.grounds.sigma_mm == pytest.approx(1.2649, abs=1e-3)
