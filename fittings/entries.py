@@ -11,12 +11,16 @@ from django.db import transaction
 from fittings.models import Entry, EntryKind, Fitting, Side
 from fittings.refusals import Frozen, Refused
 from patterns.geometry.refusals import GeometryRefused
+from patterns.rules.checks import CHECK_IDS, Check, order_of
 from patterns.rules.document import BadDocument, read_case, reading_faults
 
 if TYPE_CHECKING:
     from tailorshop.models import User
 
-CHECKS = {"balance": "Balance", "shoulders": "Shoulders"}
+
+def checks_of(fitting: Fitting) -> tuple[Check, ...]:
+    """What is looked at on this garment, in its order."""
+    return order_of(fitting.order.garment)
 
 
 def check_reading(fitting: Fitting, side: str, data: dict[str, Any]) -> None:
@@ -69,8 +73,8 @@ def add_entry(
     """
     if kind == EntryKind.READING:
         check_reading(fitting, side, data)
-    elif kind == EntryKind.CHECK and data.get("check") not in CHECKS:
-        raise Refused(f"{data.get('check')!r} is not one of the checks: {', '.join(CHECKS)}.")
+    elif kind == EntryKind.CHECK and data.get("check") not in CHECK_IDS:
+        raise Refused(f"{data.get('check')!r} is not one of the checks: {', '.join(CHECK_IDS)}.")
     with transaction.atomic():
         entry, _ = Entry.objects.get_or_create(
             id=identity or uuid.uuid4(),
@@ -87,6 +91,38 @@ def add_entry(
     if entry.fitting_id != fitting.pk:
         raise Refused("This entry belongs to another fitting: reload the page and enter it again.")
     return entry
+
+
+def settle_up_to(
+    fitting: Fitting,
+    check: str,
+    *,
+    by: User,
+    made_at: dt.datetime,
+    identity: uuid.UUID | None = None,
+) -> Entry:
+    """Settle this check and every earlier one that nobody looked at; one said to be open stays so.
+
+    All of it carries the same `made_at`, so that it is one step to take back.
+    """
+    identity = identity or uuid.uuid4()
+    with transaction.atomic():
+        said = set(fitting.entries.standing().values_list("data__check", flat=True))
+        said |= set(fitting.entries.standing().values_list("data__row__check", flat=True))
+        for one in checks_of(fitting):
+            if one.id == check or one.id not in said:
+                kept = add_entry(
+                    fitting,
+                    side=Side.BODY,
+                    kind=EntryKind.CHECK,
+                    data={"check": one.id, "state": "settled"},
+                    by=by,
+                    made_at=made_at,
+                    identity=uuid.uuid5(identity, one.id),
+                )
+            if one.id == check:
+                break
+    return kept
 
 
 def remove_entry(fitting: Fitting, entry: Entry, *, by: User, at: dt.datetime) -> None:

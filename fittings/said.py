@@ -8,6 +8,7 @@ from typing import Any, Final
 from fittings.models import Entry, EntryKind
 from fittings.units import format_length
 from patterns.rules.catalogue import FINDINGS, canonical
+from patterns.rules.checks import check_name
 
 Data = Mapping[str, Any]
 
@@ -18,7 +19,7 @@ def entry_said(entry: Entry, unit: str) -> str:
         return _READINGS[entry.data["what"]](entry.data, unit)
     if entry.kind == EntryKind.CHECK:
         state = "settled" if entry.data.get("state") == "settled" else "still open"
-        return f"{str(entry.data.get('check', '')).capitalize()}: {state}"
+        return f"{check_name(str(entry.data.get('check', '')))}: {state}"
     return str(entry.data.get("text", ""))
 
 

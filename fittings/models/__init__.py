@@ -1,3 +1,4 @@
+from fittings.models.catalogue import ShopFinding
 from fittings.models.fittings import Decision, Entry, EntryKind, Fitting, Side, Verdict
 from fittings.models.kept import Counter, Kept
 from fittings.models.makers import Language, Maker, PaperSize, PaperUnits
@@ -48,6 +49,7 @@ __all__ = [
     "Question",
     "Settled",
     "ShopFactor",
+    "ShopFinding",
     "Side",
     "SplitBy",
     "Stage",

@@ -79,6 +79,7 @@ class Fitting(Kept):
 
 class EntryKind(models.TextChoices):
     READING = "reading", "Reading"
+    FINDING = "finding", "Finding of the garment"
     CHECK = "check", "Check"
     NOTE = "note", "Note"
 
@@ -90,6 +91,7 @@ class EntryQuerySet(models.QuerySet["Entry"]):
 
 class Entry(models.Model):
     """One thing seen at a fitting. `data` of a reading is one reading of the suggestion document;
+    of a finding, {"finding": id, "row": the catalogue's row as it stood, "answer", "amount_mm"};
     of a check, {"check": "balance", "state": "settled" or "open"}; of a note, {"text": ...}."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4)

@@ -14,14 +14,14 @@ from django.utils import timezone
 from django.utils.text import slugify
 
 from fittings.decisions import check_can_sign
-from fittings.entries import CHECKS
 from fittings.forms.fitting import DECISION_FORMS, DecisionForm
 from fittings.forms.readings import ReadingForm, reading_forms
-from fittings.models import Decision, Entry, EntryKind, Fitting, InlayPlace, Side, Ticket, Verdict
-from fittings.proposals import Proposed, SideProposals, both_sides, settled
+from fittings.models import Decision, Entry, Fitting, InlayPlace, Side, Ticket, Verdict
+from fittings.proposals import Proposed, SideProposals, both_sides
 from fittings.refusals import Refused
 from fittings.said import entry_said
 from fittings.ticketing import check_can_issue, failing_checks
+from fittings.views.fitting_steps import steps
 
 Bound = ReadingForm | DecisionForm | None
 
@@ -125,16 +125,6 @@ class Panel:
         return proposal.warnings[0] if case.body.still_open else ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Check:
-    """Something of the body that comes before the sleeve."""
-
-    name: str
-    words: str
-    settled: bool | None
-    line: Line | None
-
-
 def room(fitting: Fitting, unit: str, *, bound: Bound = None, refusal: str = "") -> dict[str, Any]:
     """All that the page of this fitting shows. The number of queries does not grow with it."""
     both = both_sides(fitting)
@@ -144,6 +134,7 @@ def room(fitting: Fitting, unit: str, *, bound: Bound = None, refusal: str = "")
         )
     )
     taken_back = [entry for entry in rest if entry.removed_at]
+    standing = [e for e in rest if not e.removed_at] + [e for side in both for e in side.entries]
     panels = [
         _panel(fitting, side, [e for e in taken_back if e.side == side.side], unit, bound, refusal)
         for side in both
@@ -152,7 +143,11 @@ def room(fitting: Fitting, unit: str, *, bound: Bound = None, refusal: str = "")
         "fitting": fitting,
         "unit": unit,
         "care": CARE,
-        "checks": _checks(fitting, [e for e in rest if not e.removed_at], unit),
+        "steps": steps(
+            fitting,
+            sorted(standing, key=lambda e: (e.made_at, e.received_at)),
+            lambda entry: _line(fitting, entry, unit),
+        ),
         "panels": panels,
         "version": fitting.read_against,
         "refusal": refusal,
@@ -250,17 +245,6 @@ def side_view(angle_deg: float, side: str) -> dict[str, Any]:
         "sleeve_anchor": "end" if ahead > 0 else "start",
         "words": f"Seen from the wearer's {side}: the arm is {way} the sleeve",
     }
-
-
-def _checks(fitting: Fitting, entries: list[Entry], unit: str) -> list[Check]:
-    def newest(name: str) -> Line | None:
-        said = [e for e in entries if e.kind == EntryKind.CHECK and e.data.get("check") == name]
-        return _line(fitting, said[-1], unit) if said else None
-
-    return [
-        Check(name=name, words=words, settled=settled(entries, name), line=newest(name))
-        for name, words in CHECKS.items()
-    ]
 
 
 def _line(fitting: Fitting, entry: Entry, unit: str) -> Line:

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_POST
 
 from fittings.decisions import decide
 from fittings.decisions import sign as sign_fitting
-from fittings.entries import CHECKS, add_entry, remove_entry, restore_entry
+from fittings.entries import add_entry, checks_of, remove_entry, restore_entry, settle_up_to
 from fittings.forms.amounts import focus_on_fault
 from fittings.forms.fitting import DECISION_FORMS, FITTED_AT, DecisionForm, FittingForm
 from fittings.forms.readings import ReadingForm, posted_reading
@@ -31,6 +31,7 @@ from fittings.views.reach import asks_for_a_part, form_page, get_order, unit_of,
 if TYPE_CHECKING:
     from tailorshop.models import User
 
+CHECK_STATES = frozenset({"settled", "open", "all-settled"})
 CHANGED = "The readings changed since this was shown: look at what is proposed now."
 
 
@@ -115,9 +116,14 @@ def entry(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _check(request: HttpRequest, row: Fitting) -> HttpResponse:
     name, state = request.POST["check"], request.POST.get("state", "")
-    if name not in CHECKS or state not in {"settled", "open"}:
+    if name not in {c.id for c in checks_of(row)} or state not in CHECK_STATES:
         raise Refused("This check is not known: open the page anew.")
-    kept = _keep(request, row, Side.BODY, EntryKind.CHECK, {"check": name, "state": state}, None)
+    if state == "all-settled":
+        by, at = signed_in(request), _made_at(request)
+        kept = settle_up_to(row, name, by=by, made_at=at, identity=_identity(request))
+    else:
+        data = {"check": name, "state": state}
+        kept = _keep(request, row, Side.BODY, EntryKind.CHECK, data, None)
     return saved(request, row, entry_said(kept, unit_of(request)), check=name)
 
 
@@ -275,7 +281,7 @@ def saved(
         return redirect(f"{row.get_absolute_url()}{f'#side-{side}' if side else ''}")
     context = room(row, unit_of(request)) | {"said": told, "focus": focus, "part": True}
     if check:
-        context |= {"oob": True, "check": next(c for c in context["checks"] if c.name == check)}
+        context |= {"oob": True, "checked": check}
         return render(request, "fitting.html#checked", context)
     return _part(request, context, side)
 
