@@ -15,3 +15,7 @@ class Frozen(Refused):
 
 class WouldNotWalk(Refused):
     """The pattern that would be made fails a check; a written reason overrules it."""
+
+
+class MoreThanLeft(Refused):
+    """More inlay was used than the record has left; said once more, it is kept."""

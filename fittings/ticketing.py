@@ -6,11 +6,11 @@ The ticket's content is all that the paper says, as data; lengths in mm.
 from __future__ import annotations
 
 import datetime as dt
-from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
+from fittings import inlay_account
 from fittings.decisions import check_all_decided
 from fittings.gate import Failing, check_walks, newly_failing
 from fittings.models import Decision, Fitting, Order, Side, Ticket, TicketLine
@@ -123,7 +123,8 @@ def reissue(
         check_all_decided(both_sides(ticket.fitting))
         if ticket.pattern_before is None or not _worked(ticket.fitting):
             raise Refused("No accepted correction stands at this fitting: there is no work.")
-        _give_back_inlay(ticket)
+        for line in ticket.lines.all():
+            inlay_account.give_back(line)
         return _issue(
             ticket.fitting,
             ticket.pattern_before,
@@ -175,35 +176,36 @@ def _issue(
         pattern_before=before,
         pattern_after=after,
     )
-    for position, line in enumerate(content["lines"], start=1):
-        TicketLine.objects.create(
-            ticket=ticket,
-            position=position,
-            side=line["side"],
-            content=line,
-            **_done_before(supersedes, line),
-        )
-    _take_inlay(fitting.order, content["lines"])
+    _write_lines(ticket, content["lines"])
     order = Order.objects.get(pk=fitting.order_id)
     order.pattern_version = after
     order.save_over(order.version)
     return ticket
 
 
-def _done_before(supersedes: Ticket | None, line: dict[str, Any]) -> dict[str, Any]:
-    """What was ticked on the paper before for the very same work, so that nobody does it twice."""
-    if supersedes is None:
-        return {}
-    for old in supersedes.lines.select_related("done_by", "checked_by"):
-        same = all(old.content[name] == line[name] for name in ("side", "key", "title"))
-        if same:
-            return {
-                "done_by": old.done_by,
-                "done_at": old.done_at,
-                "checked_by": old.checked_by,
-                "checked_at": old.checked_at,
-            }
-    return {}
+def _write_lines(ticket: Ticket, lines: list[dict[str, Any]]) -> None:
+    """The lines with the inlay they take; what was ticked on the paper before stays ticked."""
+    for position, content in enumerate(lines, start=1):
+        old = _done_before(ticket.supersedes, content)
+        line = TicketLine.objects.create(
+            ticket=ticket, position=position, side=content["side"], content=content, **_ticks(old)
+        )
+        inlay_account.take_planned(line)
+        if old is not None:
+            inlay_account.take_again(old, line)
+
+
+def _done_before(supersedes: Ticket | None, content: dict[str, Any]) -> TicketLine | None:
+    """The line of the paper before with the very same work, so that nobody does it twice."""
+    for old in supersedes.lines.all() if supersedes else ():
+        if all(old.content[name] == content[name] for name in ("side", "key", "title")):
+            return old
+    return None
+
+
+def _ticks(old: TicketLine | None) -> dict[str, Any]:
+    names = ("done_by_id", "done_at", "minutes", "checked_by_id", "checked_at")
+    return {name: getattr(old, name) for name in names} if old else {}
 
 
 def _worked(fitting: Fitting) -> list[Decision]:
@@ -267,7 +269,7 @@ def _content(
             "cloth": order.cloth,
             "style": order.style,
             "promised_on": order.promised_on.isoformat() if order.promised_on else None,
-            "maker": str(order.maker) if order.maker else "",
+            "maker": order.made_by,
         },
         "fitting": {
             "stage": fitting.get_stage_display(),
@@ -315,22 +317,3 @@ def _questions(side: SideProposals) -> list[str]:
     if side.proposal is None:
         return []
     return [f"{side.side.label}: {question.text}" for question in side.proposal.questions]
-
-
-def _take_inlay(order: Order, lines: list[dict[str, Any]]) -> None:
-    """What the lines will use is taken from what remains, never below nothing."""
-    _move_inlay(order, lines, sign=-1)
-
-
-def _give_back_inlay(ticket: Ticket) -> None:
-    _move_inlay(ticket.order, ticket.content["lines"], sign=+1)
-
-
-def _move_inlay(order: Order, lines: list[dict[str, Any]], *, sign: int) -> None:
-    for line in lines:
-        for need in line["inlay"]:
-            inlay = order.inlays.filter(side=line["side"], place=need["place"]).first()
-            if inlay is not None:
-                left = inlay.left_mm + sign * round(Decimal(need["needed_mm"]), 1)
-                inlay.left_mm = min(inlay.as_cut_mm, max(Decimal(0), left))
-                inlay.save(update_fields=["left_mm"])

@@ -11,6 +11,7 @@ from fittings.views import (
     orders,
     own_settings,
     pattern_choice,
+    questions,
     tickets,
     today,
     together,
@@ -74,5 +75,13 @@ urlpatterns = [
         name="ticket-reissue",
     ),
     path("t/<str:number>/<int:revision>/", tickets.ticket_code, name="ticket-code"),
+    # the bench
+    path(
+        "tickets/<str:number>/<int:revision>/lines/<int:position>/ask/",
+        questions.ticket_ask,
+        name="ticket-ask",
+    ),
+    path("questions/", questions.question_list, name="question-list"),
+    path("questions/<int:pk>/answer/", questions.question_answer, name="question-answer"),
     path("patterns/<int:pk>/<int:number>/draft/", drafting.pattern_draft, name="pattern-draft"),
 ]

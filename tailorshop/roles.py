@@ -61,6 +61,10 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "ticket-pdf": STAFF,
     "ticket-line": STAFF,
     "ticket-reissue": FITTING_ROOM,
+    # the bench
+    "ticket-ask": STAFF,
+    "question-list": FITTING_ROOM,
+    "question-answer": FITTING_ROOM,
     # patterns
     "pattern-list": STAFF,
     "pattern": STAFF,

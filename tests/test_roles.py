@@ -8,7 +8,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
-from fittings.models import Entry, TicketLine
+from fittings.models import Entry, Question, TicketLine
 from tailorshop.models import Role
 from tailorshop.roles import ACCESS
 from tests.factories import (
@@ -31,6 +31,7 @@ WORKROOM_TOO = {
     "ticket-code",
     "ticket-pdf",
     "ticket-line",
+    "ticket-ask",
     "pattern-list",
     "pattern",
     "pattern-version",
@@ -60,7 +61,10 @@ def addresses(db: None) -> dict[str, str]:
     order = OrderFactory(pattern_version=version)
     fitting = FittingFactory(order=order)
     ticket = TicketFactory(fitting=fitting)
-    TicketLine.objects.create(ticket=ticket, position=1, content={})
+    line = TicketLine.objects.create(ticket=ticket, position=1, content={})
+    asked = Question.objects.create(
+        line=line, asked_by=ticket.issued_by, asked_at=timezone.now(), words="Which edge?"
+    )
     entry = Entry.objects.create(
         id=uuid.uuid4(),
         fitting=fitting,
@@ -86,7 +90,8 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["fitting-sign", "fitting-ticket", "fitting-together"], of_fitting),
         "fitting-entry-remove": (*of_fitting, entry.pk),
         **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
-        "ticket-line": (*paper, 1),
+        **dict.fromkeys(["ticket-line", "ticket-ask"], (*paper, 1)),
+        "question-answer": (asked.pk,),
         "staff-edit": somebody,
         **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
         **dict.fromkeys(["pattern-print", "pattern-paper", "pattern-drawing"], of_version),

@@ -11,7 +11,7 @@ from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept
 from fittings.models.makers import PaperSize
-from fittings.models.orders import InlayPlace
+from fittings.models.orders import InlayPlace, Order
 from fittings.models.tickets import Ticket, TicketLine
 from fittings.refusals import Frozen
 from patterns.rules.correction import Operation
@@ -25,6 +25,14 @@ class QuestionQuerySet(models.QuerySet["Question"]):
 
     def reachable(self) -> Self:
         return self.filter(line__ticket__order__customer__erased_on=None)
+
+    def of_order(self, order: Order) -> Self:
+        return self.filter(line__ticket__order=order)
+
+    def with_paper(self) -> Self:
+        """With all that a list says of a question; the papers' content stays where it is."""
+        rows = self.select_related("asked_by", "line__ticket__order__customer")
+        return rows.defer("line__content", "line__ticket__content")
 
 
 class Question(models.Model):

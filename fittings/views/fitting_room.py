@@ -20,7 +20,7 @@ from fittings.entries import add_entry, checks_of, remove_entry, restore_entry, 
 from fittings.forms.amounts import focus_on_fault
 from fittings.forms.fitting import DECISION_FORMS, FITTED_AT, DecisionForm, FittingForm
 from fittings.forms.readings import ReadingForm, posted_reading
-from fittings.models import EntryKind, Fitting, Side, Stage
+from fittings.models import EntryKind, Fitting, Question, Side, Stage
 from fittings.proposals import SAME_MM, Proposed, one_side
 from fittings.refusals import Frozen, RecordChanged, Refused
 from fittings.said import entry_said
@@ -90,7 +90,8 @@ def page(request: HttpRequest, row: Fitting, *, status: int = 200, **more: Any) 
     """The whole page; `more` takes a form with faults in it, or a refusal, among others."""
     bound, refusal = more.pop("bound", None), more.pop("refusal", "")
     context = room(row, unit_of(request), bound=bound, refusal=refusal)
-    context |= {"facts": FittingForm(instance=row)} | more
+    asked = Question.objects.of_order(row.order).open().with_paper()
+    context |= {"facts": FittingForm(instance=row), "asked": asked} | more
     return render(request, "fitting.html", context, status=status)
 
 

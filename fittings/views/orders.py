@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from fittings.forms.orders import InlaysForm, OrderForm
-from fittings.models import InlayPlace, Order, OrderInlay, Stage
+from fittings.models import InlayPlace, Order, OrderInlay, Question, Stage
 from fittings.refusals import RecordChanged
 from fittings.views.reach import form_page, get_customer, get_order, page_of, unit_of
 
@@ -63,6 +63,7 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
         "inlays": inlays_of(row),
         "fittings": row.fittings.select_related("fitter"),
         "tickets": row.tickets.newest().select_related("issued_by"),
+        "asked": Question.objects.of_order(row).open().with_paper(),
         "today": timezone.localdate(),
     }
     return render(request, "order.html", context)

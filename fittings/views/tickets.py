@@ -11,15 +11,20 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from fittings import bench
+from fittings.asking import threads
+from fittings.forms.ticks import MINUTES, inlay_fields, inlay_used, minutes_in
+from fittings.minutes import said
 from fittings.models import Ticket, TicketLine
 from fittings.models.people import MOST_WORDS
 from fittings.paper import ticket_pdf as paper
 from fittings.paper.sheets import Work, sheets
-from fittings.refusals import Refused, WouldNotWalk
+from fittings.refusals import MoreThanLeft, Refused, WouldNotWalk
 from fittings.ticketing import reissue
 from fittings.views.reach import page_of, unit_of
 
-LINES: Final = TicketLine.objects.select_related("done_by", "checked_by")
+LINES: Final = TicketLine.objects.select_related("done_by", "checked_by").prefetch_related(
+    "inlay_uses"
+)
 SHORT_LINES: Final = TicketLine.objects.only(
     "ticket_id", "position", "side", "done_at", "checked_at"
 )
@@ -71,24 +76,32 @@ def _matching(rows: QuerySet[Ticket], words: str) -> QuerySet[Ticket]:
 
 
 def ticket(request: HttpRequest, number: str, revision: int) -> HttpResponse:
-    return render(
-        request, "ticket.html", _all_about(request, get_ticket(request, number, revision))
-    )
+    return render(request, "ticket.html", all_about(request, get_ticket(request, number, revision)))
 
 
-def _all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
-    said = sheets(row.content, unit_of(request))
+def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
+    papers = sheets(row.content, unit_of(request))
     lines = {line.position: line for line in row.lines.all()}
     newest = bench.superseding(row)
+    asked = threads(row, lines.values())
     return {
         "ticket": row,
         "content": row.content,
         "superseded_by": newest,
         "sides": [
-            (sheet, [_ticks(request, work, lines[work.position], newest) for work in sheet.works])
-            for sheet in said.sides
+            (
+                sheet,
+                [
+                    _ticks(request, work, lines[work.position], newest)
+                    | {"questions": asked.get(work.position, [])}
+                    for work in sheet.works
+                ],
+            )
+            for sheet in papers.sides
         ],
-        "asked_elsewhere": said.asked_elsewhere,
+        "asked_elsewhere": papers.asked_elsewhere,
+        "asked_before": asked.get(None, []),
+        "minutes": MINUTES,
     } | more
 
 
@@ -102,6 +115,7 @@ def _ticks(
         "line": line,
         "no_doing": _sentence(lambda: bench.check_can_do(by, newest)),
         "no_checking": _sentence(lambda: bench.check_can_check(line, by, newest)),
+        "inlays": inlay_fields(line, unit_of(request), request.POST),
     }
 
 
@@ -133,11 +147,17 @@ def ticket_line(request: HttpRequest, number: str, revision: int, position: int)
     row = get_ticket(request, number, revision)
     line = get_object_or_404(row.lines.all(), position=position)
     try:
-        said = _tick(request, line)
+        told = _tick(request, line)
     except Refused as refused:
-        context = _all_about(request, row, refusal=str(refused), refused_at=position)
+        context = all_about(
+            request,
+            row,
+            refusal=str(refused),
+            refused_at=position,
+            asks_really=isinstance(refused, MoreThanLeft),
+        )
         return render(request, "ticket.html", context, status=422)
-    messages.success(request, f"Line {position}: {said}.")
+    messages.success(request, f"Line {position}: {told}.")
     return redirect(f"{row.get_absolute_url()}#line-{position}")
 
 
@@ -146,7 +166,9 @@ def _tick(request: HttpRequest, line: TicketLine) -> str:
     at = timezone.now()
     match request.POST.get("tick"):
         case "done":
-            bench.mark_done(line, by=by, at=at)
+            used = inlay_used(line, unit_of(request), request.POST)
+            really = "really" in request.POST
+            bench.mark_done(line, by=by, at=at, used=used, really=really)
         case "checked":
             bench.mark_checked(line, by=by, at=at)
         case "not-done":
@@ -155,6 +177,10 @@ def _tick(request: HttpRequest, line: TicketLine) -> str:
         case "not-checked":
             bench.take_back_check(line, by=by)
             return "no longer checked"
+        case "minutes":
+            took = minutes_in(request.POST)
+            bench.note_minutes(line, took, by=by)
+            return f"it took {said(took)}"
         case _:
             raise Http404("There is no such tick.")
     return str(request.POST["tick"])
@@ -177,7 +203,7 @@ def ticket_reissue(request: HttpRequest, number: str, revision: int) -> HttpResp
         )
     except Refused as refused:
         asks = isinstance(refused, WouldNotWalk) or bool(typed["despite"])
-        context = _all_about(request, row, reissue_refusal=str(refused), asks_despite=asks, **typed)
+        context = all_about(request, row, reissue_refusal=str(refused), asks_despite=asks, **typed)
         return render(request, "ticket.html", context, status=422)
     messages.success(request, f"Issued: {later}. The paper before it is superseded.")
     return redirect(later)

@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from fittings.models import Fitting, Order, Ticket
+from fittings.models import Fitting, Order, Question, Ticket
 from fittings.views.orders import SOONEST_FIRST
 
 AHEAD: Final = dt.timedelta(days=7)
@@ -55,5 +55,6 @@ def _in_the_fitting_room(day: dt.date) -> dict[str, Few]:
     return {
         "due": few(due.select_related("customer", "maker")),
         "held_today": few(fittings.filter(held_on=day)),
+        "asked": few(Question.objects.reachable().open().with_paper()),
         "unsigned": few(fittings.filter(signed_at=None).exclude(held_on=day)),
     }
