@@ -4,7 +4,7 @@ from django.urls import path
 
 from patterns.bringing import photo_views
 from patterns.bringing.views import pattern_bring_in
-from patterns.views import checking, handover, patterns, trying
+from patterns.views import checking, handover, overlay, patterns, trying
 
 urlpatterns = [
     path("", patterns.pattern_list, name="pattern-list"),
@@ -19,4 +19,10 @@ urlpatterns = [
     path("<int:pk>/<int:number>/print/", handover.pattern_print, name="pattern-print"),
     path("<int:pk>/<int:number>/print/paper/", handover.pattern_paper, name="pattern-paper"),
     path("<int:pk>/<int:number>/print/drawing/", handover.pattern_drawing, name="pattern-drawing"),
+    path("<int:pk>/<int:number>/overlay/", overlay.pattern_overlay, name="pattern-overlay"),
+    path(
+        "<int:pk>/<int:number>/overlay/paper/",
+        overlay.pattern_overlay_paper,
+        name="pattern-overlay-paper",
+    ),
 ]

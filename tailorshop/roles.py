@@ -80,6 +80,8 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "pattern-new": FITTING_ROOM,
     "pattern-branch": FITTING_ROOM,
     "pattern-retire": OWNER,
+    "pattern-overlay": STAFF,
+    "pattern-overlay-paper": STAFF,
 }
 
 

@@ -39,6 +39,8 @@ WORKROOM_TOO = {
     "pattern-print",
     "pattern-paper",
     "pattern-drawing",
+    "pattern-overlay",
+    "pattern-overlay-paper",
 }
 OWNER_ONLY = {"pattern-retire", "staff-list", "staff-new", "staff-edit"}
 REFUSAL = "There is no such page for you."
@@ -96,6 +98,7 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
         **dict.fromkeys(["pattern-print", "pattern-paper", "pattern-drawing"], of_version),
         **dict.fromkeys(["pattern-check", "pattern-try", "pattern-draft"], of_version),
+        **dict.fromkeys(["pattern-overlay", "pattern-overlay-paper"], of_version),
         **dict.fromkeys(["pattern", "pattern-retire"], (version.pattern_id,)),
         **dict.fromkeys(["pattern-bring-in", "pattern-photo"], (version.pattern_id,)),
     }

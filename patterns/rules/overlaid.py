@@ -5,10 +5,12 @@ most of it and where, and how much at every mark a cutter knows. Millimetres; ad
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
-from patterns.geometry.overlay import Gaps, Laid
+from patterns.geometry.armhole import Armhole
+from patterns.geometry.curve import ClosedCurve
+from patterns.geometry.overlay import Gaps, Laid, round_gaps
 from patterns.geometry.path import Path
 
 LEAST_MM: Final = 0.25  # nobody chalks less
@@ -21,6 +23,7 @@ _WAYS: Final = {
     "cuff": ("in front of", "behind"),
     "hindarm": ("below", "above"),
     "forearm": ("below", "above"),
+    "armhole": ("past", "before"),
 }
 _LEVELS: Final = (("top", "top of the seam"), ("head", "biceps line"), ("elbow", "elbow"))
 _NOTCHES: Final = {"crown": "crown notch", "front pitch": "front pitch", "back pitch": "back pitch"}
@@ -126,3 +129,47 @@ def _marks(piece: Laid, path: Path) -> Iterator[tuple[str, float]]:
             at = new.points_mm[f"{name} {point}"]
             yield words, path.distance_mm(path.nearest(at))
         yield "cuff", path.length_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ArmholeTold:
+    """An armhole laid on another, front pitch on front pitch: where the new line lies outside the
+    old one (cloth taken from the body) and where inside; s from the lowest point up the front."""
+
+    outside: Most | None
+    inside: Most | None
+    larger_mm: float
+
+
+def armhole_told(before: Armhole, after: Armhole) -> ArmholeTold:
+    """Refuses BadPoints, NoGirth and SelfCrossing as the curves do."""
+    pitches = (one.curve.point_at(one.front_pitch_s_mm) for one in (before, after))
+    was, now = pitches
+    old = ClosedCurve.through(before.curve.points_mm + (now - was))
+    gaps = round_gaps(old, after.curve)
+    marks = [
+        ("lowest point", 0.0),
+        ("front pitch", after.front_pitch_s_mm),
+        ("highest point", after.crown_s_mm),
+        ("back pitch", after.back_pitch_s_mm),
+        ("lowest point", after.girth_mm),
+    ]
+    return ArmholeTold(
+        outside=_round_most(gaps, gaps.most_added, marks, sign=1),
+        inside=_round_most(gaps, gaps.most_taken, marks, sign=-1),
+        larger_mm=after.girth_mm - before.girth_mm,
+    )
+
+
+def _round_most(
+    gaps: Gaps, index: int, marks: list[tuple[str, float]], *, sign: int
+) -> Most | None:
+    """The way from a mark is said along the armhole: up the front, over the shoulder, down."""
+    most = _most(gaps, index, marks, sign=sign)
+    if most is None or not most.place.off_mm:
+        return most
+    at_mm = min((at for _, at in marks), key=lambda at: abs(most.s_mm - at))
+    onward = most.s_mm > at_mm
+    front = most.s_mm < marks[2][1]
+    way = "above" if onward == front else "below"
+    return replace(most, place=replace(most.place, way=way))

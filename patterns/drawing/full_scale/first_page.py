@@ -20,7 +20,9 @@ _SAMPLE_MM = 16.0
 _MAP_TOP_MM = 125.0
 
 
-def check_square(told: tuple[str, ...], *, with_old_line: bool) -> Drawn:
+def check_square(
+    told: tuple[str, ...], *, with_old_line: bool, with_cut_line: bool = True
+) -> Drawn:
     """The square of 100 mm with what it is for, what is drawn (`told`), and the key beside it."""
     corners = np.array([(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]) * SQUARE_MM + 1.0
     square = np.stack([corners, np.roll(corners, -1, axis=0)], axis=1)
@@ -33,13 +35,14 @@ def check_square(told: tuple[str, ...], *, with_old_line: bool) -> Drawn:
     for row, text in enumerate((*told, "", *lines)):
         at = np.array([5.0, 8.0 + row * _LINE_MM])
         items.append(Words(text=text, at_mm=at, size_mm=4.6, bold=row == 0))
-    items += _key(with_old_line=with_old_line)
+    items += _key(with_old_line=with_old_line, with_cut_line=with_cut_line)
     return Drawn(key="check-square", title="square of 100 mm", items=tuple(items))
 
 
-def _key(*, with_old_line: bool) -> Iterator[Item]:
+def _key(*, with_old_line: bool, with_cut_line: bool) -> Iterator[Item]:
     """What the lines mean, each drawn as it is on the pieces."""
-    rows = [(Layer.NET, "net line, to sew"), (Layer.CUT, "line to cut")]
+    rows = [(Layer.NET, "net line, to sew")]
+    rows += [(Layer.CUT, "line to cut")] if with_cut_line else []
     rows += [(Layer.OLD, "line as it was")] if with_old_line else []
     rows.append((Layer.LEVEL, "biceps line, elbow line"))
     y = 4.0
@@ -65,9 +68,11 @@ def _beside(text: str, y_mm: float) -> Words:
     return Words(text=text, at_mm=np.array([_KEY_AT_MM + _SAMPLE_MM + 3.0, y_mm]))
 
 
-def first_page(tiling: Tiling, told: tuple[str, ...], *, with_old_line: bool) -> Iterator[Drawn]:
+def first_page(
+    tiling: Tiling, told: tuple[str, ...], *, with_old_line: bool, with_cut_line: bool = True
+) -> Iterator[Drawn]:
     """The square, what the pages are, and their map, from 0, 0 within the page's margins."""
-    yield check_square(told, with_old_line=with_old_line)
+    yield check_square(told, with_old_line=with_old_line, with_cut_line=with_cut_line)
     lines = (
         f"{tiling.pages} pages of {tiling.paper.name} with this one. Columns are letters, rows are "
         "numbers.",

@@ -58,10 +58,17 @@ class Page:
     told: str
 
 
-def tiled_pdf(tiling: Tiling, told: tuple[str, ...], *, title: str, with_old_line: bool) -> bytes:
+def tiled_pdf(
+    tiling: Tiling,
+    told: tuple[str, ...],
+    *,
+    title: str,
+    with_old_line: bool,
+    with_cut_line: bool = True,
+) -> bytes:
     """The first page with square and map, then the tiles in rows, each a page at true size."""
     wide, high = tiling.paper.inner_mm
-    first = first_page(tiling, told, with_old_line=with_old_line)
+    first = first_page(tiling, told, with_old_line=with_old_line, with_cut_line=with_cut_line)
     pages = [Page(svg=_svg(first, (0.0, 0.0, wide, high), "map of the pages"), told=title)]
     for tile in tiling.tiles:
         svg = _svg(tiling.drawn(tile), tile.box_mm, f"page {tile.label}")

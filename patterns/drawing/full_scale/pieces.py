@@ -101,25 +101,25 @@ def _piece(
 ) -> Iterator[Item]:
     view = View(scale=1.0, way=side.way)
     if before:
-        yield from _changed(view, before, piece)
+        yield from changed(view, before, piece)
     cut = cut_line(piece, cloth)
     yield Ring(layer=Layer.CUT, name="cut line", points_mm=view.at(cut))
     for edge in piece.edges:
         yield Curve(layer=Layer.NET, name=edge.name, spans_mm=view.at(edge.spans_mm))
-    yield _level(view, piece, "biceps line", "head")
-    yield _level(view, piece, "elbow line", "elbow")
+    yield level_line(view, piece, "biceps line", "head")
+    yield level_line(view, piece, "elbow line", "elbow")
     for notch in piece.notches:
         yield _notch(view, notch, cut)
     for name, point in piece.points_mm.items():
         yield crosses(name, view.at(point))
-    yield _grain(view.at(piece.grain.polyline(1)))
+    yield grain_arrow(view.at(piece.grain.polyline(1)))
     told = [piece.name.upper(), side.words, heading.words, heading.dated]
     if before and heading.old_version is not None:
         told.append(f"old line: version {heading.old_version}")
     yield from piece_words(view, piece, before, cloth, tuple(told))
 
 
-def _changed(view: View, before: Piece, after: Piece) -> Iterator[Item]:
+def changed(view: View, before: Piece, after: Piece) -> Iterator[Item]:
     """The old line, and the cloth between it and the new one hatched."""
     old, new = (view.at(piece.outline().polyline(_HATCH_POINTS)[:-1]) for piece in (before, after))
     for layer, name, inside, outside, angle in (
@@ -133,7 +133,7 @@ def _changed(view: View, before: Piece, after: Piece) -> Iterator[Item]:
         yield Curve(layer=Layer.OLD, name=f"old {edge.name}", spans_mm=view.at(edge.spans_mm))
 
 
-def _level(view: View, piece: Piece, name: str, level: str) -> Strokes:
+def level_line(view: View, piece: Piece, name: str, level: str) -> Strokes:
     ends = [piece.points_mm[f"{seam} {level}"] for seam in ("hindarm", "forearm")]
     return Strokes(layer=Layer.LEVEL, name=name, strokes_mm=view.at([ends]))
 
@@ -145,7 +145,7 @@ def _notch(view: View, notch: Notch, cut: FloatArray) -> Strokes:
     return Strokes(layer=Layer.NOTCH, name=f"{notch.name} notch", strokes_mm=view.at([ends]))
 
 
-def _grain(line_mm: FloatArray) -> Strokes:
+def grain_arrow(line_mm: FloatArray) -> Strokes:
     """An arrow of three strokes, its barbs at the lower end."""
     start, tip = line_mm
     way = (tip - start) / np.hypot(*(tip - start))
