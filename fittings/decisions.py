@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import transaction
 
 from fittings.models import Decision, Fitting, Verdict
+from fittings.outcomes.record import keep as keep_outcomes
 from fittings.proposals import Proposed, SideProposals, both_sides, one_side
 from fittings.refusals import Frozen, Refused
 from patterns.geometry.refusals import GeometryRefused
@@ -113,3 +114,4 @@ def sign(fitting: Fitting, *, by: User, at: dt.datetime) -> None:
         fitting.pattern_version = fitting.order.pattern_version
         fitting.signed_at, fitting.signed_by = at, by
         fitting.save_over(fitting.version)
+        keep_outcomes(fitting)

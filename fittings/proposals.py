@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from fittings.models import Decision, Entry, EntryKind, Fitting, OrderInlay, Side
+from fittings.models import Decision, Entry, EntryKind, Fitting, OrderInlay, ShopFactor, Side
+from fittings.outcomes.in_force import factors_for, shares
 from patterns.rules.case import Body, Case, InlayPlace, Stage, Tolerances
 from patterns.rules.case import Side as RuleSide
 from patterns.rules.correction import Correction, Proposal
@@ -72,12 +73,14 @@ class SideProposals:
 
 
 def both_sides(fitting: Fitting) -> tuple[SideProposals, SideProposals]:
-    """The wearer's left, then the wearer's right. Three queries, however much was entered."""
+    """The wearer's left, then the wearer's right. Four queries, however much was entered."""
     entries = list(fitting.entries.standing().select_related("made_by"))
     decisions = list(fitting.decisions.standing().select_related("decided_by"))
     inlays = list(fitting.order.inlays.all())
+    factors = factors_for(fitting)
     left, right = (
-        _side(fitting, side, entries, decisions, inlays) for side in (Side.LEFT, Side.RIGHT)
+        _side(fitting, side, entries, decisions, inlays, factors)
+        for side in (Side.LEFT, Side.RIGHT)
     )
     return left, right
 
@@ -99,8 +102,10 @@ def _side(
     entries: list[Entry],
     decisions: list[Decision],
     inlays: list[OrderInlay],
+    factors: list[ShopFactor],
 ) -> SideProposals:
     mine = tuple(e for e in entries if e.side == side)
+    decided = {d.key: d for d in decisions if d.side == side}
     version = fitting.read_against
     if version is None:
         return SideProposals(side=side, entries=mine)
@@ -118,9 +123,9 @@ def _side(
             shoulders_settled=settled(entries, "shoulders"),
         ),
         tolerances=Tolerances(),
+        shop_shares=shares(factors, decided.values()),
     )
     proposal = propose(case)
-    decided = {d.key: d for d in decisions if d.side == side}
     proposed = tuple(
         Proposed(case=case, correction=c, decision=decided.pop(c.key, None))
         for c in proposal.corrections

@@ -183,6 +183,8 @@ class Case:
     inlays_mm: Mapping[InlayPlace, float] = field(default_factory=dict)
     body: Body = field(default_factory=Body)
     tolerances: Tolerances = field(default_factory=Tolerances)
+    # By rule: the share of a change that comes in this shop; a rule not named takes the law's 1.
+    shop_shares: Mapping[str, float] = field(default_factory=dict)
 
     def seat(
         self, turn_mm: float = 0.0, hindarm_mm: float = 0.0, forearm_mm: float = 0.0

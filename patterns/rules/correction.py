@@ -88,8 +88,9 @@ class Correction:
     `shift_mm` is the operation's own amount, signed: pitch and recut > 0 cuff forward; seam shift
     > 0 hindarm up and out, forearm down and in; crown > 0 higher; width > 0 wider (each piece);
     bend > 0 hindarm longer; length > 0 longer. `angle_deg` goes with it where there is an angle.
-    `share` is the part of it that inlays and quarters allow, 0 to 1. `particulars` holds what only
-    this operation says, ready for the document.
+    `share` is the part of it that inlays and quarters allow, 0 to 1. `shop_share` is the part of a
+    change that comes in this shop: `shift_mm` times it is what the readings need. `particulars`
+    holds what only this operation says, ready for the document.
     """
 
     operation: Operation
@@ -106,6 +107,7 @@ class Correction:
     iron: tuple[IronWork, ...] = ()
     inlays: tuple[InlayNeed, ...] = ()
     share: float = 1.0
+    shop_share: float = 1.0
     limits: tuple[str, ...] = ()
     moves_too: tuple[str, ...] = ()
     predicted: str = ""

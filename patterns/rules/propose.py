@@ -9,7 +9,6 @@ from typing import Final
 from patterns.geometry.armhole import SeamPlaces
 from patterns.geometry.pitch import angle_from_back_balance, shift_from_angle
 from patterns.rules import words
-from patterns.rules.amend import BUILDERS
 from patterns.rules.case import Case
 from patterns.rules.cloth import spend, stage_limits, within_inlay
 from patterns.rules.correction import (
@@ -20,6 +19,7 @@ from patterns.rules.correction import (
     Proposal,
     Question,
 )
+from patterns.rules.experience import asked_for, built
 from patterns.rules.pitch import pitch
 from patterns.rules.remedies import length, remedies, undecided
 from patterns.rules.seams import elbow_direction, seams_seen
@@ -42,7 +42,8 @@ RULES: Final[tuple[Rule, ...]] = (
 def propose(case: Case) -> Proposal:
     """All corrections, questions and what is left alone for one sleeve."""
     answers = [answer for rule in RULES for answer in rule(case)]
-    corrections = _within_cloth(case, [a for a in answers if isinstance(a, Correction)])
+    needed = [answer for answer in answers if isinstance(answer, Correction)]
+    corrections = _within_cloth(case, [asked_for(case, one) for one in needed])
     said = dict.fromkeys(w for c in corrections for w in c.warnings)
     return Proposal(
         side=case.side,
@@ -119,8 +120,7 @@ def amended(case: Case, correction: Correction, amount_mm: float) -> Correction:
 def _built_again(case: Case, correction: Correction, amount_mm: float, why: str) -> Correction:
     grounds = correction.grounds
     grounds = replace(grounds, because=f"{grounds.because} {why}")
-    build = BUILDERS[correction.operation]
-    return build(case, replace(correction, grounds=grounds), amount_mm)
+    return built(case, correction, amount_mm, grounds)
 
 
 def as_far_as_it_goes(case: Case, correction: Correction) -> Correction:

@@ -32,6 +32,7 @@ def correction_report(correction: Correction) -> dict[str, Any]:
         "meaning": correction.meaning,
         "hindarm_shift_mm": correction.hindarm_mm,
         "forearm_shift_mm": correction.forearm_mm,
+        **_by_experience(correction),
         **correction.particulars,
         "moves": correction.moves,
         "iron": correction.iron,
@@ -60,6 +61,16 @@ def correction_report(correction: Correction) -> dict[str, Any]:
     always = {key: value for key, value in said.items() if value is not None}
     plain: dict[str, Any] = _plain(always)
     return plain
+
+
+def _by_experience(correction: Correction) -> dict[str, Any]:
+    """What is needed, where more or less is asked for because only a share of a change comes."""
+    if correction.shop_share == 1.0:
+        return {}
+    return {
+        "shop_share": correction.shop_share,
+        "needed_mm": correction.shift_mm * correction.shop_share,
+    }
 
 
 def question_report(question: Question) -> dict[str, Any]:

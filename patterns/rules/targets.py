@@ -18,6 +18,7 @@ from patterns.geometry.visibility import hindarm_for_show
 from patterns.rules import words
 from patterns.rules.case import Case, HindarmShows
 from patterns.rules.correction import Answer, Correction, LeftAlone, Question
+from patterns.rules.experience import said, share_of
 from patterns.rules.hang import elbow_section
 from patterns.rules.pitch import pitch, threshold
 from patterns.rules.remedies import length, remedies
@@ -94,18 +95,22 @@ def _worth(
     sources: tuple[str, ...],
     because: str,
 ) -> Target:
-    quantity, per_mm, limit_mm = _scale(case, _rule(answer), sigma_mm)
+    rule = _rule(answer)
+    quantity, per_mm, limit_mm = _scale(case, rule, sigma_mm)
     wanted = per_mm * answer.shift_mm
     if isinstance(answer, Correction) and quantity is Quantity.ELBOW_TURN:
         wanted = answer.angle_deg or 0.0  # the seams' mm follow from it, not the other way
+    share = share_of(case, rule)
+    if share != 1.0:  # as millimetres and degrees on the pattern, of which a share comes
+        because = f"{because} {said(rule, share, answer.shift_mm)}"
     return Target(
         quantity=quantity,
-        wanted=wanted,
-        sigma=per_mm * sigma_mm,
-        limit=per_mm * limit_mm,
-        shift_mm=answer.shift_mm,
-        sigma_mm=sigma_mm,
-        rule=_rule(answer),
+        wanted=wanted / share,
+        sigma=per_mm * sigma_mm / share,
+        limit=per_mm * limit_mm / share,
+        shift_mm=answer.shift_mm / share,
+        sigma_mm=sigma_mm / share,
+        rule=rule,
         sources=sources,
         because=because,
     )

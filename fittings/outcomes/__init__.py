@@ -1,0 +1,1 @@
+"""Did it work? Worked corrections, the readings that came after, and what the shop learns."""
