@@ -154,6 +154,15 @@ class Decision(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="decisions_made"
     )
     withdrawn_at = models.DateTimeField(null=True, blank=True)
+    beside = models.ForeignKey(
+        "self",
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="contested_by",
+        help_text="The decision that stood and was not seen by whoever made this one: both are"
+        " shown until the fitter chooses.",
+    )
 
     objects = DecisionQuerySet.as_manager()
     history = HistoricalRecords()
