@@ -34,5 +34,13 @@ def whole_number(name: str, default: int) -> int:
         raise ImproperlyConfigured(f"{PREFIX}{name} is {value!r}: write a whole number.") from None
 
 
+def one_of(name: str, choices: tuple[str, ...]) -> str:
+    """One of the words; the first where nothing is said."""
+    value = text(name, choices[0]).strip().lower()
+    if value not in choices:
+        raise ImproperlyConfigured(f"{PREFIX}{name} is {value!r}: write {' or '.join(choices)}.")
+    return value
+
+
 def folder(name: str, default: Path) -> Path:
     return Path(text(name) or default)

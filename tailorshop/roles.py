@@ -54,6 +54,13 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "fitting-together": FITTING_ROOM,
     "fitting-sign": FITTING_ROOM,
     "fitting-ticket": FITTING_ROOM,
+    # photographs and what was agreed to
+    "photograph-new": FITTING_ROOM,
+    "photograph": FITTING_ROOM,
+    "photograph-thumb": FITTING_ROOM,
+    "photograph-change": FITTING_ROOM,
+    "fitting-consent": FITTING_ROOM,
+    "customer-consent": FITTING_ROOM,
     # tickets: what the workroom works from
     "ticket-list": STAFF,
     "ticket": STAFF,

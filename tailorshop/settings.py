@@ -129,6 +129,9 @@ STORAGES = {
 }
 WHITENOISE_USE_FINDERS = DEBUG
 MEDIA_ROOT = VAR_DIR / "media"
+PHOTOGRAPH_MOST_BYTES = env.whole_number("PHOTOGRAPH_MB", 15) * 1_000_000
+# Who sends a photograph's file after we have said that it may be seen.
+HAND_OVER_FILES = env.one_of("HAND_OVER_FILES", ("none", "x-accel-redirect"))
 
 # The address printed on tickets: what the QR code opens.
 PUBLIC_ADDRESS = env.text("PUBLIC_ADDRESS", "http://127.0.0.1:8000").rstrip("/")

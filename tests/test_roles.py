@@ -20,6 +20,7 @@ from tests.factories import (
     TicketFactory,
     UserFactory,
 )
+from tests.photographs.pictures import photographed
 
 # Said once more, apart from the table: what the workroom may open, and what only the owner may.
 OPEN_TO_ALL = {"sign-in", "sign-out", "health"}
@@ -78,6 +79,7 @@ def addresses(db: None) -> dict[str, str]:
     of_customer, of_order, of_fitting = (order.customer_id,), (order.pk,), (fitting.pk,)
     paper = (ticket.number, ticket.revision)
     of_version = (version.pattern_id, version.number)
+    pictured = (photographed(fitting, fitting.fitter).pk,)
     note = FigureNoteFactory(customer=order.customer)
     somebody = (fitting.fitter_id,)
     taken = MeasurementSetFactory(customer=order.customer)
@@ -91,6 +93,9 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["fitting", "fitting-entry", "fitting-decision"], of_fitting),
         **dict.fromkeys(["fitting-sign", "fitting-ticket", "fitting-together"], of_fitting),
         "fitting-entry-remove": (*of_fitting, entry.pk),
+        **dict.fromkeys(["photograph", "photograph-thumb", "photograph-change"], pictured),
+        **dict.fromkeys(["photograph-new", "fitting-consent"], of_fitting),
+        "customer-consent": of_customer,
         **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
         **dict.fromkeys(["ticket-line", "ticket-ask"], (*paper, 1)),
         "question-answer": (asked.pk,),

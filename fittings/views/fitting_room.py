@@ -143,7 +143,7 @@ def _keep(
         kind=kind,
         data=data,
         by=signed_in(request),
-        made_at=_made_at(request),
+        made_at=made_at(request),
         identity=identity,
     )
 
@@ -155,7 +155,7 @@ def _identity(request: HttpRequest) -> uuid.UUID | None:
         return None
 
 
-def _made_at(request: HttpRequest) -> dt.datetime:
+def made_at(request: HttpRequest) -> dt.datetime:
     """By the device's clock, but never later than now by ours."""
     try:
         said = parse_datetime(request.POST.get("made_at", ""))

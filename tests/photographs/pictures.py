@@ -1,5 +1,6 @@
 """Picture files of every awkward kind, made as cameras and ill-wishers make them."""
 
+import datetime as dt
 import struct
 import zlib
 from io import BytesIO
@@ -7,7 +8,12 @@ from typing import Any
 
 import numpy as np
 import pillow_heif
+from django.utils import timezone
 from PIL import Image
+
+from fittings.models import Fitting, Photograph
+from fittings.photographs.record import SHOWS, add_photograph
+from tailorshop.models import User
 
 MARKER = b"seen-at-the-water-mill"
 CORNERS = {"red": (220, 30, 30), "green": (30, 170, 60), "blue": (30, 60, 220), "black": (9, 9, 9)}
@@ -82,3 +88,17 @@ def huge_png(wide: int, high: int) -> bytes:
 def film(kind: str) -> bytes:
     first, second = quartered(), quartered().transpose(Image.Transpose.ROTATE_90).resize((96, 64))
     return file(first, kind, save_all=True, append_images=[second], duration=80)
+
+
+def photographed(fitting: Fitting, by: User, image: Image.Image | None = None) -> Photograph:
+    """A photograph at a fitting of a customer who agrees to it."""
+    customer = fitting.order.customer
+    customer.fitting_photo_consent_on = dt.date(2026, 1, 5)
+    customer.save()
+    return add_photograph(
+        fitting,
+        file(image or quartered()),
+        shows=SHOWS[0],
+        by=by,
+        taken_at=timezone.now(),
+    )

@@ -1,0 +1,98 @@
+"""What the customer agrees to: asked once, recorded with its day, taken back at any time."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Any, Final
+
+from fittings.models import Customer
+from fittings.refusals import Refused
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consent:
+    """One thing to agree to: the field of the customer that keeps its day, and how it is asked."""
+
+    key: str
+    field: str
+    words: str
+    ask: str
+
+
+CONSENTS: Final = (
+    Consent(
+        key="record",
+        field="record_consent_on",
+        words="The record",
+        ask="May we keep your name, measures and fittings?",
+    ),
+    Consent(
+        key="photographs",
+        field="fitting_photo_consent_on",
+        words="Photographs to fit by",
+        ask="May we photograph the fitting? Only the shop sees it; you can take it back.",
+    ),
+    Consent(
+        key="publishing",
+        field="publish_photo_consent_on",
+        words="Photographs published",
+        ask="May we show photographs of you to others? Asked by itself; no is no trouble.",
+    ),
+)
+BY_KEY: Final = {consent.key: consent for consent in CONSENTS}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """How one consent stands; who asked, where the record says so."""
+
+    consent: Consent
+    on: dt.date | None
+    asked_by: str
+
+
+def standing(customer: Customer) -> list[Standing]:
+    """How each consent stands, in one query."""
+    history: Any = customer.history
+    steps = list(history.select_related("history_user").order_by("history_date", "history_id"))
+    return [
+        Standing(
+            consent=consent,
+            on=getattr(customer, consent.field),
+            asked_by=_asked_by(steps, consent.field) if getattr(customer, consent.field) else "",
+        )
+        for consent in CONSENTS
+    ]
+
+
+def _asked_by(steps: list[Customer], field: str) -> str:
+    """Who saved the change after which the consent has stood ever since."""
+    asked, before = "", None
+    for step in steps:
+        now = getattr(step, field)
+        if now != before:
+            asked = str(getattr(step, "history_user", None) or "")
+        before = now
+    return asked
+
+
+def agree(customer: Customer, consent: Consent, *, day: dt.date) -> None:
+    """Record that it was asked and agreed to. Said twice, the first day stands."""
+    if getattr(customer, consent.field) is None:
+        setattr(customer, consent.field, day)
+        customer.save_over(customer.version)
+
+
+def withdraw(customer: Customer, consent: Consent) -> None:
+    """Record that it is taken back; who and when stands in the history.
+
+    Refuses (Refused) for the record itself: that is the owner's to erase.
+    """
+    if consent.key == "record":
+        raise Refused(
+            "Without this consent there is no record: ask the owner to erase the customer."
+        )
+    if getattr(customer, consent.field) is not None:
+        setattr(customer, consent.field, None)
+        customer.save_over(customer.version)

@@ -1,0 +1,23 @@
+"""The photographs of a fitting and the consents of a customer, for the pages that include them."""
+
+from typing import Any
+
+from django import template
+
+from fittings.consents import Standing, standing
+from fittings.models import Customer, Fitting
+from fittings.photographs.showing import Shown, shown_of
+
+register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def photographs_of(context: template.Context, fitting: Fitting) -> Shown:
+    """What the part shows; a view that answers with the part alone has made it already."""
+    made: Any = context.get("shown")
+    return made if isinstance(made, Shown) else shown_of(fitting)
+
+
+@register.simple_tag
+def consents_of(customer: Customer) -> list[Standing]:
+    return standing(customer)
