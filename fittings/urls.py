@@ -13,3 +13,92 @@ from fittings.views import (
     own_settings,
     pattern_choice,
     photographs,
+    questions,
+    tickets,
+    today,
+    together,
+)
+
+urlpatterns = [
+    path("", today.today, name="today"),
+    path("settings/", own_settings.own_settings, name="own-settings"),
+    # customers
+    path("customers/", customers.customer_list, name="customer-list"),
+    path("customers/new/", customers.customer_new, name="customer-new"),
+    path("customers/<int:pk>/", customers.customer, name="customer"),
+    path("customers/<int:pk>/edit/", customers.customer_edit, name="customer-edit"),
+    path("customers/<int:pk>/figure/new/", figure.figure_note_new, name="figure-note-new"),
+    path(
+        "customers/<int:pk>/figure/<int:note>/remove/",
+        figure.figure_note_remove,
+        name="figure-note-remove",
+    ),
+    path("customers/<int:pk>/arms/", figure.carriage_edit, name="carriage-edit"),
+    path("customers/<int:pk>/measures/new/", measures.measures_new, name="measures-new"),
+    path("measures/<int:pk>/", measures.measures, name="measures"),
+    path("measures/<int:pk>/edit/", measures.measures_edit, name="measures-edit"),
+    # orders
+    path("orders/", orders.order_list, name="order-list"),
+    path("customers/<int:pk>/orders/new/", orders.order_new, name="order-new"),
+    path("orders/<int:pk>/", orders.order, name="order"),
+    path("orders/<int:pk>/edit/", orders.order_edit, name="order-edit"),
+    path("orders/<int:pk>/inlays/", orders.order_inlays, name="order-inlays"),
+    path("orders/<int:pk>/pattern/new/", pattern_choice.pattern_new, name="pattern-new"),
+    path(
+        "patterns-branch/<int:pk>/<int:number>/",
+        pattern_choice.pattern_branch,
+        name="pattern-branch",
+    ),
+    # fittings
+    path("orders/<int:pk>/fittings/new/", fitting_room.fitting_new, name="fitting-new"),
+    path("fittings/<int:pk>/", fitting_room.fitting, name="fitting"),
+    path("fittings/<int:pk>/entries/", fitting_room.entry, name="fitting-entry"),
+    path(
+        "fittings/<int:pk>/entries/<uuid:entry>/remove/",
+        fitting_room.entry_remove,
+        name="fitting-entry-remove",
+    ),
+    path("fittings/<int:pk>/decisions/", fitting_room.decision, name="fitting-decision"),
+    path("fittings/<int:pk>/together/", together.fitting_together, name="fitting-together"),
+    path("fittings/<int:pk>/sign/", fitting_room.sign, name="fitting-sign"),
+    path("fittings/<int:pk>/ticket/", fitting_room.fitting_ticket, name="fitting-ticket"),
+    # photographs and what was agreed to
+    path("fittings/<int:pk>/photographs/", photographs.photograph_new, name="photograph-new"),
+    path("fittings/photographs/<uuid:pk>/", photographs.photograph, name="photograph"),
+    path(
+        "fittings/photographs/<uuid:pk>/small/",
+        photographs.photograph_thumb,
+        name="photograph-thumb",
+    ),
+    path(
+        "fittings/photographs/<uuid:pk>/change/",
+        photographs.photograph_change,
+        name="photograph-change",
+    ),
+    path("fittings/<int:pk>/consents/", consents.fitting_consent, name="fitting-consent"),
+    path("customers/<int:pk>/consents/", consents.customer_consent, name="customer-consent"),
+    # tickets
+    path("tickets/", tickets.ticket_list, name="ticket-list"),
+    path("tickets/<str:number>/<int:revision>/", tickets.ticket, name="ticket"),
+    path("tickets/<str:number>/<int:revision>/paper.pdf", tickets.ticket_pdf, name="ticket-pdf"),
+    path(
+        "tickets/<str:number>/<int:revision>/lines/<int:position>/",
+        tickets.ticket_line,
+        name="ticket-line",
+    ),
+    path(
+        "tickets/<str:number>/<int:revision>/reissue/",
+        tickets.ticket_reissue,
+        name="ticket-reissue",
+    ),
+    path("t/<str:number>/<int:revision>/", tickets.ticket_code, name="ticket-code"),
+    # the bench
+    path(
+        "tickets/<str:number>/<int:revision>/lines/<int:position>/ask/",
+        questions.ticket_ask,
+        name="ticket-ask",
+    ),
+    path("questions/", questions.question_list, name="question-list"),
+    path("questions/<int:pk>/answer/", questions.question_answer, name="question-answer"),
+    path("patterns/<int:pk>/<int:number>/draft/", drafting.pattern_draft, name="pattern-draft"),
+]
