@@ -120,7 +120,7 @@ def _check(request: HttpRequest, row: Fitting) -> HttpResponse:
     if name not in {c.id for c in checks_of(row)} or state not in CHECK_STATES:
         raise Refused("This check is not known: open the page anew.")
     if state == "all-settled":
-        by, at = signed_in(request), _made_at(request)
+        by, at = signed_in(request), made_at(request)
         kept = settle_up_to(row, name, by=by, made_at=at, identity=_identity(request))
     else:
         data = {"check": name, "state": state}
