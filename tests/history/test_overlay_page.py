@@ -64,9 +64,9 @@ def test_a_longer_sleeve_is_cloth_added_at_the_cuff_in_the_readers_unit(fitter: 
     elbow = 0.556 * 640
     after = later(before, length_mm=660, elbow_mm=elbow, bend_deg=degrees(atan2(50.8, 640 - elbow)))
     left = side_of(client.get(address(after)).content.decode(), "left")
-    cuff = left.partition("Top sleeve, cuff")[2].partition("</tr>")[0]
-    assert "20 mm" in cuff
+    cuff, _, marks = left.partition("Top sleeve, cuff")[2].partition("</tr>")
     assert "none" in cuff  # taken away
+    assert 'middle of the cuff <span class="amount">+ 20 mm</span>' in marks
     head = left.partition("Top sleeve, head")[2].partition("</tr>")[0]
     assert head.count("none") == 2
 

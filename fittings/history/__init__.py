@@ -1,0 +1,1 @@
+"""The patterns of a customer through the years: what caused each version, and what is unsettled."""

@@ -1,0 +1,129 @@
+"""Every version of every pattern of a customer, newest first, with what caused it.
+
+A pattern is a customer's when a garment of theirs was cut from it, ticketed on it or fitted by it,
+or when it is a branch of such a pattern that nothing was cut from yet.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Prefetch, Q, QuerySet
+
+from fittings.models import (
+    Customer,
+    Entry,
+    EntryKind,
+    Fitting,
+    Order,
+    Photograph,
+    Side,
+    Ticket,
+)
+from fittings.said import entry_said
+from patterns.models import Pattern, PatternVersion
+from patterns.shown import Changed, changes
+
+PER_PAGE = 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """A sentence about one side."""
+
+    side: Side
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """The ticket that made a version, with the fitting behind it."""
+
+    ticket: Ticket
+    fitting: Fitting
+    readings: tuple[Said, ...]
+    corrections: tuple[Said, ...]
+    photographs: tuple[Photograph, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One version. `elsewhere`: made by a ticket for a garment of somebody else."""
+
+    version: PatternVersion
+    changes: dict[str, list[Changed]]
+    causes: tuple[Cause, ...]
+    elsewhere: bool
+    orders: tuple[Order, ...]
+
+    @property
+    def begins(self) -> bool:
+        """Whether the pattern begins here."""
+        parent = self.version.parent
+        return parent is None or parent.pattern_id != self.version.pattern_id
+
+
+def patterns_of(customer: Customer) -> QuerySet[Pattern]:
+    """The customer's patterns, the oldest first."""
+    theirs = PatternVersion.objects.filter(
+        Q(orders__customer=customer)
+        | Q(tickets_from__order__customer=customer)
+        | Q(tickets_causing__order__customer=customer)
+        | Q(fittings__order__customer=customer)
+    ).values("pattern")
+    cut = Pattern.objects.filter(versions__orders__isnull=False).values("pk")
+    uncut = Q(branched_from__pattern__in=theirs) & ~Q(pk__in=cut)
+    rows = Pattern.objects.filter(Q(pk__in=theirs) | uncut)
+    return rows.select_related("branched_from__pattern").order_by("made_on", "pk")
+
+
+def versions_of(customer: Customer) -> QuerySet[PatternVersion]:
+    """All versions of those patterns, newest first, with all that a page shows of them."""
+    entries = Entry.objects.standing().filter(kind=EntryKind.READING)
+    photographs = Photograph.objects.standing().consented()
+    tickets = Ticket.objects.select_related("order", "fitting__fitter", "fitting__order")
+    return (
+        PatternVersion.objects.filter(pattern__in=patterns_of(customer).values("pk"))
+        .select_related("pattern__branched_from__pattern", "parent__pattern", "made_by")
+        .prefetch_related(
+            Prefetch("tickets_causing", tickets),
+            Prefetch("tickets_causing__fitting__entries", entries),
+            Prefetch("tickets_causing__fitting__photographs", photographs),
+            Prefetch("orders", Order.objects.filter(customer=customer)),
+        )
+        .order_by("-made_at", "-pattern", "-number")
+    )
+
+
+def step(version: PatternVersion, customer: Customer, unit: str) -> Step:
+    """What is told of one version out of `versions_of`; lengths in the reader's unit."""
+    tickets = list(version.tickets_causing.all())
+    theirs = [ticket for ticket in tickets if ticket.order.customer_id == customer.pk]
+    return Step(
+        version=version,
+        changes=changes(version),
+        causes=tuple(_cause(ticket, unit) for ticket in theirs),
+        elsewhere=len(theirs) < len(tickets),
+        orders=tuple(version.orders.all()),
+    )
+
+
+def _cause(ticket: Ticket, unit: str) -> Cause:
+    fitting = ticket.fitting
+    lines: list[dict[str, Any]] = ticket.content.get("lines", [])
+    return Cause(
+        ticket=ticket,
+        fitting=fitting,
+        readings=tuple(
+            Said(side=Side(entry.side), words=entry_said(entry, unit))
+            for entry in fitting.entries.all()
+        ),
+        corrections=tuple(Said(side=Side(line["side"]), words=_worked(line)) for line in lines),
+        photographs=tuple(fitting.photographs.all()),
+    )
+
+
+def _worked(line: dict[str, Any]) -> str:
+    reason = line.get("reason")
+    return f"{line['title']}. {reason}" if reason else str(line["title"])
