@@ -31,8 +31,11 @@ class GarmentOnlyQuerySet(models.QuerySet["GarmentOnly"]):
     def open(self) -> Self:
         return self.filter(settled="")
 
-    def of_customer(self, customer: int) -> Self:
-        return self.filter(order__customer=customer)
+    def told(self) -> Self:
+        """With what a list of them shows."""
+        return self.select_related(
+            "order", "line__ticket", "flagged_by", "settled_by", "settled_in__pattern"
+        )
 
 
 class GarmentOnly(Kept):
@@ -78,9 +81,9 @@ class GarmentOnly(Kept):
         verbose_name_plural = "garment only"
         constraints = [
             models.UniqueConstraint(
-                fields=["line", "cause"],
+                fields=["line", "cause", "place"],
                 condition=~Q(cause=Cause.BY_HAND),
-                name="one_flag_per_line_and_cause",
+                name="one_flag_per_line_cause_and_place",
             ),
             models.CheckConstraint(
                 condition=Q(settled="") | Q(settled_at__isnull=False),

@@ -73,6 +73,16 @@ class Change:
         before, after = self.ironed
         return {"ironed_share": {"before": asdict(before), "after": asdict(after)}}
 
+    def scaled(self, factor: float) -> Self:
+        """So many times as much of it; a re-draft keeps what it takes off the old folds."""
+        return replace(
+            self,
+            shift_mm=self.shift_mm * factor,
+            angle_deg=self.angle_deg * factor,
+            hindarm_mm=self.hindarm_mm.scaled(factor),
+            forearm_mm=self.forearm_mm.scaled(factor),
+        )
+
     def inverse(self) -> Self:
         return replace(
             self,
