@@ -8,7 +8,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
-from fittings.models import Entry, Question, TicketLine
+from fittings.models import Entry, Maker, PrintRun, Question, TicketLine
 from tailorshop.models import Role
 from tailorshop.roles import ACCESS
 from tests.factories import (
@@ -33,6 +33,11 @@ WORKROOM_TOO = {
     "ticket-pdf",
     "ticket-line",
     "ticket-ask",
+    "bench",
+    "print-run-new",
+    "print-run",
+    "print-run-next",
+    "print-run-pdf",
     "pattern-list",
     "pattern",
     "pattern-version",
@@ -44,6 +49,7 @@ WORKROOM_TOO = {
     "pattern-overlay-paper",
 }
 OWNER_ONLY = {"pattern-retire", "staff-list", "staff-new", "staff-edit"}
+OWNER_ONLY |= {"times", "maker-list", "maker-new", "maker-edit"}
 REFUSAL = "There is no such page for you."
 
 
@@ -68,6 +74,7 @@ def addresses(db: None) -> dict[str, str]:
     asked = Question.objects.create(
         line=line, asked_by=ticket.issued_by, asked_at=timezone.now(), words="Which edge?"
     )
+    run = PrintRun.objects.create(made_at=timezone.now(), made_by=ticket.issued_by)
     entry = Entry.objects.create(
         id=uuid.uuid4(),
         fitting=fitting,
@@ -99,6 +106,8 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
         **dict.fromkeys(["ticket-line", "ticket-ask"], (*paper, 1)),
         "question-answer": (asked.pk,),
+        "maker-edit": (Maker.objects.create(name="Outside hand").pk,),
+        **dict.fromkeys(["print-run", "print-run-next", "print-run-pdf"], (run.pk,)),
         "staff-edit": somebody,
         **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
         **dict.fromkeys(["pattern-print", "pattern-paper", "pattern-drawing"], of_version),

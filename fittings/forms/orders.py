@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 
 from fittings.forms.fields import LengthField
 from fittings.forms.kept import DateInput, KeptForm, write_over
-from fittings.models import Customer, InlayPlace, Order, OrderInlay
+from fittings.models import Customer, InlayPlace, Maker, Order, OrderInlay
 from fittings.units import format_length
 from patterns.models import PatternVersion
 
@@ -39,6 +39,7 @@ class OrderForm(KeptForm[Order]):
             "ordered_on",
             "promised_on",
             "maker",
+            "outside_maker",
             "pattern_version",
             "notes",
         ]
@@ -63,12 +64,22 @@ class OrderForm(KeptForm[Order]):
                 Q(is_active=True) | Q(pk=self.instance.maker_id)
             )
             makers.empty_label = "nobody yet"
+        self._name_outside_makers()
+
+    def _name_outside_makers(self) -> None:
+        outside = self.fields["outside_maker"]
+        if isinstance(outside, forms.ModelChoiceField):
+            in_use = Q(person=None, ended_on=None) | Q(pk=self.instance.outside_maker_id)
+            outside.queryset = Maker.objects.filter(in_use)
+            outside.empty_label = "nobody outside"
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         ordered, promised = cleaned.get("ordered_on"), cleaned.get("promised_on")
         if ordered and promised and promised < ordered:
             self.add_error("promised_on", "This is before the day it was ordered.")
+        if cleaned.get("maker") and cleaned.get("outside_maker"):
+            self.add_error("outside_maker", "One makes it: name the maker here or the one outside.")
         return cleaned
 
 

@@ -1,4 +1,4 @@
-"""The printed work ticket: the issued content laid out on A4 and written as a tagged PDF."""
+"""The printed work ticket: the issued content laid out on A4 or A5 and written as a tagged PDF."""
 
 from __future__ import annotations
 
@@ -38,31 +38,53 @@ SETTINGS: Final = (
 )
 
 # Small print at the foot; the workroom's own rules come first.
+# The same on half the paper: a side may take two pages rather than be too small to read.
+SETTINGS_A5: Final = (
+    Setting(type="small", scales=Scales(armhole=6, sleeve=16)),
+    Setting(type="small", scales=Scales(armhole=8, sleeve=18)),
+)
+
 CARE: Final = (
     "Pins counted, heads outward, none near throat or face. No iron or steam on the body. "
     "Shears closed when passed. Ask before touching; stop on request."
 )
 
 
-def ticket_pdf(ticket: Ticket, *, unit: str, superseded_by: int | None = None) -> bytes:
-    """A ticket as PDF: the same content, unit and standing give the same bytes.
+def ticket_pdf(
+    ticket: Ticket, *, unit: str, superseded_by: int | None = None, size: str = "A4"
+) -> bytes:
+    """A ticket as PDF: the same content, unit, size and standing give the same bytes.
 
     One page for each side that has work: the drawings get smaller before a side runs over.
     Refuses (Refused) a ticket on which no line of work stands.
     """
+    return written(_laid_out(ticket, unit, superseded_by, size)[1])
+
+
+def ticket_html(
+    ticket: Ticket, *, unit: str, superseded_by: int | None = None, size: str = "A4"
+) -> str:
+    """What `press.joined` takes: the paper as it is best laid out. Refuses as `ticket_pdf`."""
+    return _laid_out(ticket, unit, superseded_by, size)[0]
+
+
+def _laid_out(
+    ticket: Ticket, unit: str, superseded_by: int | None, size: str
+) -> tuple[str, Document]:
     if not ticket.content.get("lines"):
         raise Refused("No line of work stands on this ticket: there is nothing to print.")
     said = sheets(ticket.content, unit)
     page = _page(ticket, superseded_by) | {"asked_elsewhere": said.asked_elsewhere}
     drawn = [_SideDrawn.of(sheet, ticket.content) for sheet in said.sides]
-    tried: list[Document] = []
-    for setting in SETTINGS:
+    tried: list[tuple[str, Document]] = []
+    for setting in SETTINGS_A5 if size == "A5" else SETTINGS:
         sides = [side.at(setting.scales) for side in drawn]
         page |= {"setting": setting, "sides": sides}
-        tried.append(laid_out(render_to_string("paper/ticket.html", page)))
-        if len(tried[-1].pages) <= len(sides):
+        html = render_to_string("paper/ticket.html", page)
+        tried.append((html, laid_out(html, size)))
+        if len(tried[-1][1].pages) <= len(sides):
             break
-    return written(min(tried, key=lambda document: len(document.pages)))
+    return min(tried, key=lambda one: len(one[1].pages))
 
 
 def _page(ticket: Ticket, superseded_by: int | None) -> dict[str, Any]:

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 from threading import Lock
@@ -50,19 +51,29 @@ def _font(url: str) -> URLFetcherResponse:
 
 
 @cache
-def _styled() -> tuple[FontConfiguration, CSS]:
+def _styled(size: str) -> tuple[FontConfiguration, CSS]:
+    """The fonts and the rules of a size of paper: those of A4, and what A5 has otherwise."""
     fonts = FontConfiguration()
     text = get_template("paper/paper.css").render()
+    if size == "A5":
+        text += get_template("paper/a5.css").render()
     return fonts, CSS(string=text, font_config=fonts, url_fetcher=EmbeddedOnly())
 
 
-def laid_out(html: str) -> Document:
+def laid_out(html: str, size: str = "A4") -> Document:
     """The pages of a paper; `document.pages` can be counted before anything is written."""
     with _ONE_AT_A_TIME:
-        fonts, css = _styled()
+        fonts, css = _styled(size)
         page = HTML(string=html, url_fetcher=EmbeddedOnly())
         document: Document = page.render(stylesheets=[css], font_config=fonts)
         return document
+
+
+def joined(papers: Iterable[tuple[str, str]]) -> bytes:
+    """Several papers, each its HTML and its size, as one PDF in this order; at least one."""
+    documents = [laid_out(html, size) for html, size in papers]
+    pages = [page for document in documents for page in document.pages]
+    return written(documents[0].copy(pages))
 
 
 def written(document: Document) -> bytes:

@@ -17,6 +17,7 @@ MENU: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
     ("today", "Today", ("today",)),
     ("customer-list", "Customers", ("customer", "figure-note", "measures", "carriage")),
     ("order-list", "Orders", ("order", "fitting")),
+    ("bench", "Bench", ("bench", "times", "maker", "print-run", "question")),
     ("ticket-list", "Tickets", ("ticket",)),
     ("pattern-list", "Patterns", ("pattern",)),
     ("staff-list", "Staff", ("staff",)),

@@ -25,7 +25,8 @@ def order_list(request: HttpRequest) -> HttpResponse:
         orders = orders.open()
     context = {
         "page": page_of(
-            request, orders.select_related("customer", "maker").order_by(*SOONEST_FIRST)
+            request,
+            orders.select_related("customer", "maker", "outside_maker").order_by(*SOONEST_FIRST),
         ),
         "words": words,
         "stage": stage,

@@ -26,7 +26,8 @@ def get_order(request: HttpRequest, pk: int) -> Order:
     """An order with its customer, maker and pattern version, unless the customer is erased."""
     orders = Order.objects.filter(customer__erased_on=None)
     return get_object_or_404(
-        orders.select_related("customer", "maker", "pattern_version__pattern"), pk=pk
+        orders.select_related("customer", "maker", "outside_maker", "pattern_version__pattern"),
+        pk=pk,
     )
 
 

@@ -53,7 +53,7 @@ def _in_the_fitting_room(day: dt.date) -> dict[str, Few]:
         "order__customer", "fitter"
     )
     return {
-        "due": few(due.select_related("customer", "maker")),
+        "due": few(due.select_related("customer", "maker", "outside_maker")),
         "held_today": few(fittings.filter(held_on=day)),
         "asked": few(Question.objects.reachable().open().with_paper()),
         "unsigned": few(fittings.filter(signed_at=None).exclude(held_on=day)),

@@ -1,0 +1,98 @@
+"""Several tickets printed as one file: laid out one at a time, then joined.
+
+Each ticket is laid out in a request of its own, so that the page can say how far it is, and what is
+laid out stays laid out when the connection drops.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Final
+
+from django.db import transaction
+
+from fittings.models import Maker, Order, PaperSize, PrintRun, PrintSheet, Ticket
+from fittings.paper import ticket_html
+from fittings.paper.press import joined
+from fittings.refusals import Refused
+
+if TYPE_CHECKING:
+    from tailorshop.models import User
+
+# So many are joined while somebody waits for the file.
+MOST_IN_A_RUN: Final = 30
+KEPT: Final = dt.timedelta(days=1)
+
+
+def make_run(tickets: Sequence[Ticket], *, by: User, at: dt.datetime, paper: str = "") -> PrintRun:
+    """A run of these tickets in this order; runs of days before are forgotten.
+
+    `paper` "A4" or "A5", or "": as each maker has it. Refuses (Refused) none, or too many.
+    """
+    if not tickets:
+        raise Refused("Tick the tickets that are to be printed, then press print.")
+    if len(tickets) > MOST_IN_A_RUN:
+        raise Refused(f"Choose {MOST_IN_A_RUN} tickets at most; print the others after them.")
+    if paper and paper not in PaperSize:
+        raise Refused("Choose A4, A5, or as each maker has it.")
+    with transaction.atomic():
+        PrintRun.objects.filter(made_at__lt=at - KEPT).delete()
+        run = PrintRun.objects.create(made_at=at, made_by=by, paper=paper)
+        sizes = _sizes(tickets)
+        PrintSheet.objects.bulk_create(
+            PrintSheet(run=run, ticket=one, position=n, paper=paper or sizes[one.pk])
+            for n, one in enumerate(tickets, start=1)
+        )
+    return run
+
+
+def _sizes(tickets: Sequence[Ticket]) -> dict[int, str]:
+    """The paper of each ticket's maker, by ticket; A4 where nobody wrote it down."""
+    of_person = dict(Maker.objects.exclude(person=None).values_list("person", "paper"))
+    of_outside = dict(Maker.objects.outside().values_list("pk", "paper"))
+    orders = Order.objects.in_bulk({one.order_id for one in tickets})
+
+    def size(order: Order) -> str:
+        inside, outside = order.maker_id or 0, order.outside_maker_id or 0
+        return of_person.get(inside) or of_outside.get(outside) or PaperSize.A4.value
+
+    return {one.pk: size(orders[one.order_id]) for one in tickets}
+
+
+def lay_out_next(run: PrintRun, *, unit: str) -> None:
+    """Lay out the first ticket of the run that waits; nothing where none does."""
+    waiting = run.sheets.filter(html="", refused="")
+    sheet = waiting.select_related("ticket__order", "ticket__supersedes").first()
+    if sheet is None:
+        return
+    try:
+        sheet.html = ticket_html(sheet.ticket, unit=unit, size=sheet.paper)
+    except Refused as refused:
+        sheet.refused = str(refused)[:300]
+    sheet.save(update_fields=["html", "refused"])
+
+
+def sheets_of(run: PrintRun) -> list[PrintSheet]:
+    """The sheets in order, without erased customers; what may not be printed now says why."""
+    rows = run.sheets.filter(ticket__order__customer__erased_on=None)
+    rows = rows.select_related("ticket__superseded_by", "ticket__order")
+    found = list(
+        rows.defer("ticket__content", "ticket__superseded_by__content").order_by("position")
+    )
+    for sheet in found:
+        later = getattr(sheet.ticket, "superseded_by", None)
+        if later is not None:
+            sheet.refused = f"Revision {later.revision} supersedes it: print that one."
+    return found
+
+
+def run_pdf(run: PrintRun) -> bytes:
+    """The file of a run. Refuses (Refused) while a ticket waits, and where none can be printed."""
+    sheets = sheets_of(run)
+    if not all(sheet.is_ready for sheet in sheets):
+        raise Refused("Not all tickets are laid out yet: go back and let it go on.")
+    papers = [(sheet.html, sheet.paper) for sheet in sheets if not sheet.refused]
+    if not papers:
+        raise Refused("None of these tickets can be printed: the list says why.")
+    return joined(papers)
