@@ -9,13 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
-from fittings.models import Decision, Fitting, Verdict
+from fittings.models import Decision, Fitting, Side, Verdict
 from fittings.outcomes.record import keep as keep_outcomes
-from fittings.proposals import Proposed, SideProposals, both_sides, one_side
+from fittings.proposals import AnyProposed, SideProposals, every_side, one_side
 from fittings.refusals import Frozen, Refused
 from patterns.geometry.refusals import GeometryRefused
-from patterns.rules.propose import amended, as_far_as_it_goes
-from patterns.rules.report import correction_report
 
 if TYPE_CHECKING:
     from tailorshop.models import User
@@ -65,7 +63,7 @@ def decide(
 
 
 def _outcome(
-    proposed: Proposed, verdict: str, amount_mm: float | None, reason: str
+    proposed: AnyProposed, verdict: str, amount_mm: float | None, reason: str
 ) -> dict[str, Any] | None:
     """The correction to be worked, as it will stand on the ticket; None for a refusal."""
     if verdict == Verdict.ACCEPTED:
@@ -73,7 +71,7 @@ def _outcome(
             raise Refused(
                 "The inlay leaves less of this than is worth cutting: refuse it, or amend it."
             )
-        return correction_report(as_far_as_it_goes(proposed.case, proposed.correction))
+        return proposed.accepted()
     if not reason.strip():
         raise Refused("Say why in a few words: the next fitter will want to know.")
     if verdict == Verdict.REFUSED:
@@ -81,7 +79,7 @@ def _outcome(
     if not amount_mm:
         raise Refused("Give the amount that is to be worked; to do nothing, refuse the proposal.")
     try:
-        return correction_report(amended(proposed.case, proposed.correction, amount_mm))
+        return proposed.amended(amount_mm)
     except GeometryRefused as refused:
         raise Refused(str(refused)) from None
 
@@ -89,11 +87,11 @@ def _outcome(
 def check_can_sign(fitting: Fitting, sides: Iterable[SideProposals] | None = None) -> None:
     """Refuse (Refused, Frozen) in the sentence that the button shows.
 
-    `sides`: both sides where they are known already.
+    `sides`: every side where they are known already.
     """
     if fitting.is_signed:
         raise Frozen("This fitting is signed.")
-    check_all_decided(sides or both_sides(fitting))
+    check_all_decided(sides or every_side(fitting))
 
 
 def check_all_decided(sides: Iterable[SideProposals]) -> None:
@@ -102,9 +100,8 @@ def check_all_decided(sides: Iterable[SideProposals]) -> None:
         if side.undecided:
             count = len(side.undecided)
             what = "1 proposal is" if count == 1 else f"{count} proposals are"
-            raise Refused(
-                f"{what} undecided on the {side.side.label}: accept, amend or refuse each."
-            )
+            place = "the garment" if side.side == Side.BODY else f"the {side.side.label}"
+            raise Refused(f"{what} undecided on {place}: accept, amend or refuse each.")
 
 
 def sign(fitting: Fitting, *, by: User, at: dt.datetime) -> None:

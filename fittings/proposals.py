@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import Any, ClassVar
 
 from fittings.models import Decision, Entry, EntryKind, Fitting, OrderInlay, ShopFactor, Side
 from fittings.outcomes.in_force import factors_for, shares
+from fittings.refusals import Refused
 from patterns.rules.case import Body, Case, InlayPlace, Stage, Tolerances
 from patterns.rules.case import Side as RuleSide
+from patterns.rules.checks import has_sleeves
 from patterns.rules.correction import Correction, Proposal
 from patterns.rules.document import read_reading
+from patterns.rules.garment import (
+    GarmentAnswers,
+    GarmentCorrection,
+    Seen,
+    by_another_amount,
+    propose_on_garment,
+)
+from patterns.rules.garment_finding import GarmentFinding
 from patterns.rules.pattern import SidePattern
-from patterns.rules.propose import is_worth_cutting, propose
+from patterns.rules.propose import amended, as_far_as_it_goes, is_worth_cutting, propose
 from patterns.rules.report import correction_report
 
 # Two amounts nearer than this are the same proposal.
@@ -34,13 +45,7 @@ class Proposed:
 
     @property
     def is_stale(self) -> bool:
-        if self.decision is None:
-            return False
-        decided = self.decision.proposal
-        return bool(
-            decided["operation"] != self.correction.operation.value
-            or abs(decided["shift_mm"] - self.correction.shift_mm) > SAME_MM
-        )
+        return self.decision is not None and not _same(self.decision.proposal, self.document)
 
     @property
     def can_accept(self) -> bool:
@@ -51,10 +56,62 @@ class Proposed:
     def is_decided(self) -> bool:
         return self.decision is not None and not self.is_stale
 
+    def accepted(self) -> dict[str, Any]:
+        """What is worked when it is accepted."""
+        return correction_report(as_far_as_it_goes(self.case, self.correction))
+
+    def amended(self, amount_mm: float) -> dict[str, Any]:
+        """What is worked by another amount. Refuses GeometryRefused what the sleeve cannot take."""
+        return correction_report(amended(self.case, self.correction, amount_mm))
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProposedOnGarment:
+    """The same of a correction that is worked on the garment, and on no pattern."""
+
+    correction: GarmentCorrection
+    decision: Decision | None = None
+
+    can_accept: ClassVar[bool] = True
+
+    @cached_property
+    def document(self) -> dict[str, Any]:
+        return self.correction.report()
+
+    @property
+    def is_stale(self) -> bool:
+        return self.decision is not None and not _same(self.decision.proposal, self.document)
+
+    @property
+    def is_decided(self) -> bool:
+        return self.decision is not None and not self.is_stale
+
+    def accepted(self) -> dict[str, Any]:
+        return self.document
+
+    def amended(self, amount_mm: float) -> dict[str, Any]:
+        """By another amount. Refuses (Refused) one that is not above nothing."""
+        if amount_mm <= 0:
+            raise Refused("Give an amount above nothing; for the other way, log what is seen.")
+        return by_another_amount(self.correction, amount_mm).report()
+
+
+AnyProposed = Proposed | ProposedOnGarment
+
+
+def _same(old: dict[str, Any], new: dict[str, Any]) -> bool:
+    return bool(
+        all(old.get(name) == new.get(name) for name in ("operation", "remedy"))
+        and abs(old["shift_mm"] - new["shift_mm"]) <= SAME_MM
+    )
+
 
 @dataclass(frozen=True, kw_only=True)
 class SideProposals:
-    """Everything about one sleeve at a fitting."""
+    """Everything about one sleeve at a fitting, and what was seen of the garment on its side.
+
+    Of the garment as a whole (side "") there is no sleeve.
+    """
 
     side: Side
     entries: tuple[Entry, ...] = ()
@@ -63,31 +120,46 @@ class SideProposals:
     proposed: tuple[Proposed, ...] = ()
     # Decisions whose proposal the readings no longer make.
     fallen: tuple[Decision, ...] = field(default=())
+    garment: GarmentAnswers = field(default_factory=GarmentAnswers)
+    on_garment: tuple[ProposedOnGarment, ...] = ()
 
     @property
-    def undecided(self) -> tuple[Proposed, ...]:
-        return tuple(p for p in self.proposed if not p.is_decided)
+    def all_proposed(self) -> tuple[AnyProposed, ...]:
+        """In the order of a fitting: the garment first, then the sleeve."""
+        return (*self.on_garment, *self.proposed)
 
-    def find(self, key: str) -> Proposed | None:
-        return next((p for p in self.proposed if p.correction.key == key), None)
+    @property
+    def undecided(self) -> tuple[AnyProposed, ...]:
+        return tuple(p for p in self.all_proposed if not p.is_decided)
+
+    def find(self, key: str) -> AnyProposed | None:
+        return next((p for p in self.all_proposed if p.correction.key == key), None)
 
 
 def both_sides(fitting: Fitting) -> tuple[SideProposals, SideProposals]:
-    """The wearer's left, then the wearer's right. Four queries, however much was entered."""
+    """The wearer's left, then the wearer's right; see `every_side`."""
+    _, left, right = every_side(fitting)
+    return left, right
+
+
+def every_side(fitting: Fitting) -> tuple[SideProposals, SideProposals, SideProposals]:
+    """The garment as a whole, the wearer's left, the wearer's right.
+
+    Four queries, however much was entered.
+    """
     entries = list(fitting.entries.standing().select_related("made_by"))
     decisions = list(fitting.decisions.standing().select_related("decided_by"))
     inlays = list(fitting.order.inlays.all())
     factors = factors_for(fitting)
-    left, right = (
+    whole, left, right = (
         _side(fitting, side, entries, decisions, inlays, factors)
-        for side in (Side.LEFT, Side.RIGHT)
+        for side in (Side.BODY, Side.LEFT, Side.RIGHT)
     )
-    return left, right
+    return whole, left, right
 
 
 def one_side(fitting: Fitting, side: str) -> SideProposals:
-    left, right = both_sides(fitting)
-    return left if side == Side.LEFT else right
+    return next(one for one in every_side(fitting) if one.side == side)
 
 
 def settled(entries: list[Entry], check: str) -> bool | None:
@@ -106,12 +178,56 @@ def _side(
 ) -> SideProposals:
     mine = tuple(e for e in entries if e.side == side)
     decided = {d.key: d for d in decisions if d.side == side}
+    garment = propose_on_garment(_seen(mine), side=side, stage=Stage(fitting.stage))
+    on_garment = tuple(
+        ProposedOnGarment(correction=c, decision=decided.pop(c.key, None))
+        for c in garment.corrections
+    )
+    case = _case(fitting, side, entries, inlays, shares(factors, decided.values()))
+    proposal = propose(case) if case else None
+    proposed = tuple(
+        Proposed(case=case, correction=c, decision=decided.pop(c.key, None))
+        for c in (proposal.corrections if case and proposal else ())
+    )
+    return SideProposals(
+        side=side,
+        entries=mine,
+        case=case,
+        proposal=proposal,
+        proposed=proposed,
+        fallen=tuple(decided.values()),
+        garment=garment,
+        on_garment=on_garment,
+    )
+
+
+def _seen(entries: Iterable[Entry]) -> list[Seen]:
+    return [
+        Seen(
+            id=str(entry.id),
+            row=GarmentFinding.read(entry.data["row"]),
+            answer=entry.data.get("answer", ""),
+            amount_mm=entry.data.get("amount_mm"),
+        )
+        for entry in entries
+        if entry.kind == EntryKind.FINDING
+    ]
+
+
+def _case(
+    fitting: Fitting,
+    side: Side,
+    entries: list[Entry],
+    inlays: list[OrderInlay],
+    shop_shares: dict[str, float],
+) -> Case | None:
+    """What the rules of the sleeve are given; None where there is no sleeve or no pattern."""
     version = fitting.read_against
-    if version is None:
-        return SideProposals(side=side, entries=mine)
+    if version is None or side == Side.BODY or not has_sleeves(fitting.order.garment):
+        return None
     pattern = SidePattern.read(version.sides[side])
-    readings = [e for e in mine if e.kind == EntryKind.READING]
-    case = Case(
+    readings = [e for e in entries if e.side == side and e.kind == EntryKind.READING]
+    return Case(
         side=RuleSide(side),
         stage=Stage(fitting.stage),
         armhole=pattern.armhole,
@@ -123,18 +239,5 @@ def _side(
             shoulders_settled=settled(entries, "shoulders"),
         ),
         tolerances=Tolerances(),
-        shop_shares=shares(factors, decided.values()),
-    )
-    proposal = propose(case)
-    proposed = tuple(
-        Proposed(case=case, correction=c, decision=decided.pop(c.key, None))
-        for c in proposal.corrections
-    )
-    return SideProposals(
-        side=side,
-        entries=mine,
-        case=case,
-        proposal=proposal,
-        proposed=proposed,
-        fallen=tuple(decided.values()),
+        shop_shares=shop_shares,
     )

@@ -15,7 +15,7 @@ from fittings.decisions import check_all_decided
 from fittings.gate import Failing, check_walks, newly_failing
 from fittings.models import Decision, Fitting, Order, Side, Ticket, TicketLine
 from fittings.models.kept import numbered
-from fittings.proposals import SideProposals, both_sides
+from fittings.proposals import SideProposals, every_side
 from fittings.refusals import Refused
 from patterns.geometry.refusals import GeometryRefused
 from patterns.models import PatternVersion
@@ -36,7 +36,7 @@ def check_can_issue(fitting: Fitting) -> None:
     newest = fitting.tickets.newest().first()
     if newest is not None:
         raise Refused(f"Ticket {newest} is issued for this fitting: reissue it to change it.")
-    check_all_decided(both_sides(fitting))
+    check_all_decided(every_side(fitting))
     before = fitting.read_against
     if before is not None:
         _check_still_cut_from(fitting.order, before)
@@ -84,13 +84,10 @@ def issue(
     """
     with transaction.atomic():
         check_can_issue(fitting)
-        before = fitting.read_against
-        if before is None:
-            raise Refused("This order has no pattern yet: give it one before issuing a ticket.")
         number = numbered("ticket", "T")
         return _issue(
             fitting,
-            before,
+            fitting.read_against,
             number=number,
             revision=1,
             by=by,
@@ -120,8 +117,8 @@ def reissue(
             raise Refused(f"{later} supersedes this paper already: reissue that one.")
         if ticket.pattern_after is not None:
             _check_still_cut_from(ticket.order, ticket.pattern_after)
-        check_all_decided(both_sides(ticket.fitting))
-        if ticket.pattern_before is None or not _worked(ticket.fitting):
+        check_all_decided(every_side(ticket.fitting))
+        if not _worked(ticket.fitting):
             raise Refused("No accepted correction stands at this fitting: there is no work.")
         for line in ticket.lines.all():
             inlay_account.give_back(line)
@@ -140,7 +137,7 @@ def reissue(
 
 def _issue(
     fitting: Fitting,
-    before: PatternVersion,
+    before: PatternVersion | None,
     *,
     number: str,
     revision: int,
@@ -151,11 +148,13 @@ def _issue(
     despite: str = "",
 ) -> Ticket:
     decisions = _worked(fitting)
+    failing, after = [], None
     changes = _changes(decisions)
-    sides = _changed(before, changes)
-    failing = newly_failing(fitting, before.sides, sides, decisions)
-    check_walks(failing, despite)
-    after = _follow(before, changes, note=f"Ticket {number}, {fitting}", by=by, at=at)
+    if before is not None and any(changes.values()):
+        sides = _changed(before, changes)
+        failing = newly_failing(fitting, before.sides, sides, decisions)
+        check_walks(failing, despite)
+        after = _follow(before, changes, note=f"Ticket {number}, {fitting}", by=by, at=at)
     content = _content(fitting, before, after, decisions)
     ticket = Ticket.objects.create(
         number=number,
@@ -177,9 +176,11 @@ def _issue(
         pattern_after=after,
     )
     _write_lines(ticket, content["lines"])
-    order = Order.objects.get(pk=fitting.order_id)
-    order.pattern_version = after
-    order.save_over(order.version)
+    # What was only worked on the garment makes no new version: the pattern does not know of it.
+    if now := after or (before if supersedes else None):
+        order = Order.objects.get(pk=fitting.order_id)
+        order.pattern_version = now
+        order.save_over(order.version)
     return ticket
 
 
@@ -212,16 +213,25 @@ def _worked(fitting: Fitting) -> list[Decision]:
     """What was decided to be worked and is still asked for, in the order of proposals."""
     return [
         proposed.decision
-        for side in both_sides(fitting)
-        for proposed in side.proposed
+        for side in every_side(fitting)
+        for proposed in side.all_proposed
         if proposed.decision and proposed.is_decided and proposed.decision.outcome
     ]
+
+
+def is_on_pattern(line: Mapping[str, Any]) -> bool:
+    """Whether a line of work changes the pattern too, or the garment alone."""
+    return bool(line.get("on_pattern", True))
 
 
 def _changes(decisions: list[Decision]) -> dict[str, list[Change]]:
     """What is to be worked on each side, as the pattern takes it."""
     return {
-        side.value: [Change.read(d.outcome) for d in decisions if d.side == side and d.outcome]
+        side.value: [
+            Change.read(d.outcome)
+            for d in decisions
+            if d.side == side and d.outcome and is_on_pattern(d.outcome)
+        ]
         for side in (Side.LEFT, Side.RIGHT)
     }
 
@@ -254,12 +264,12 @@ def _follow(
 
 def _content(
     fitting: Fitting,
-    before: PatternVersion,
-    after: PatternVersion,
+    before: PatternVersion | None,
+    after: PatternVersion | None,
     decisions: list[Decision],
 ) -> dict[str, Any]:
     order = fitting.order
-    sides = both_sides(fitting)
+    sides = every_side(fitting)
     return {
         "form": CONTENT_FORM,
         "customer": {"number": order.customer.number, "name": str(order.customer)},
@@ -277,27 +287,40 @@ def _content(
             "fitter": str(fitting.fitter),
             "worn_under": fitting.worn_under,
         },
-        "pattern": {
-            "number": before.pattern.number,
-            "name": before.pattern.name,
-            "before": before.number,
-            "after": after.number,
-        },
-        "sides": {
-            side.value: {
-                "before": before.sides[side],
-                "after": after.sides[side],
-                "differences": [
-                    d.words
-                    for d in differences(
-                        SidePattern.read(before.sides[side]), SidePattern.read(after.sides[side])
-                    )
-                ],
-            }
-            for side in (Side.LEFT, Side.RIGHT)
-        },
+        "pattern": _pattern(before, after),
+        "sides": _sides(before, after or before),
         "lines": [_line(d) for d in decisions],
         "questions": [text for side in sides for text in _questions(side)],
+    }
+
+
+def _pattern(before: PatternVersion | None, after: PatternVersion | None) -> dict[str, Any]:
+    """{} where the garment has none; `after` None where only the garment is worked."""
+    if before is None:
+        return {}
+    return {
+        "number": before.pattern.number,
+        "name": before.pattern.name,
+        "before": before.number,
+        "after": after.number if after else None,
+    }
+
+
+def _sides(before: PatternVersion | None, after: PatternVersion | None) -> dict[str, Any]:
+    if before is None or after is None:
+        return {}
+    return {
+        side.value: {
+            "before": before.sides[side],
+            "after": after.sides[side],
+            "differences": [
+                d.words
+                for d in differences(
+                    SidePattern.read(before.sides[side]), SidePattern.read(after.sides[side])
+                )
+            ],
+        }
+        for side in (Side.LEFT, Side.RIGHT)
     }
 
 
@@ -314,6 +337,6 @@ def _line(decision: Decision) -> dict[str, Any]:
 
 
 def _questions(side: SideProposals) -> list[str]:
-    if side.proposal is None:
-        return []
-    return [f"{side.side.label}: {question.text}" for question in side.proposal.questions]
+    of_sleeve = side.proposal.questions if side.proposal else ()
+    asked = (*(question for _, question in side.garment.questions), *of_sleeve)
+    return [f"{side.side.label}: {question.text}" for question in asked]

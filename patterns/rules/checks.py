@@ -89,6 +89,11 @@ def order_of(garment: str) -> tuple[Check, ...]:
     return ORDERS[garment]
 
 
+def has_sleeves(garment: str) -> bool:
+    """Whether sleeves are looked at on this garment at all."""
+    return any(check.id == SLEEVES for check in order_of(garment))
+
+
 def check_name(check: str) -> str:
     """What a check is called; some share a name between garments."""
     for order in ORDERS.values():

@@ -1,0 +1,207 @@
+"""From what was seen on a garment to what is proposed: a correction with its reason, or a question.
+
+Nothing here knows a pattern: these corrections are worked on the garment, and whoever cuts the next
+one must be told (`on_pattern` is false in what they write).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from patterns.rules import words
+from patterns.rules.case import Stage, Tolerances
+from patterns.rules.correction import LeftAlone, Question
+from patterns.rules.garment_catalogue import GARMENT_FINDINGS, USUAL_INLAYS_MM
+from patterns.rules.garment_finding import GarmentFinding, Remedy
+
+OPERATION: Final = "garment"
+_STAGES: Final = tuple(Stage)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """One finding as it was logged: `answer` is a remedy's id or "", `amount_mm` >= 0 or None."""
+
+    id: str
+    row: GarmentFinding
+    answer: str = ""
+    amount_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GarmentCorrection:
+    """One proposed change of a garment on one side ("left", "right", or "" for the whole)."""
+
+    side: str
+    row: GarmentFinding
+    remedy: Remedy
+    shift_mm: float
+    because: str
+    sources: tuple[str, ...]
+    limits: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """Names this proposal within its side, the same however the amount changes."""
+        return f"{OPERATION}:{self.row.id}"
+
+    @property
+    def title(self) -> str:
+        return f"{self.remedy.words}, {words.mm(self.shift_mm)}"
+
+    def report(self) -> dict[str, Any]:
+        """As a decision and a ticket keep it; shaped as the report of a sleeve's correction is."""
+        remedy = self.remedy
+        return {
+            "key": self.key,
+            "operation": OPERATION,
+            "on_pattern": False,
+            "finding": self.row.id,
+            "check": self.row.check,
+            "remedy": remedy.id,
+            "side": self.side,
+            "title": self.title,
+            "shift_mm": round(self.shift_mm, 6),
+            "sigma_mm": Tolerances().habit_mm,
+            "moves": [
+                {
+                    "piece": edge.piece,
+                    "edge": edge.edge,
+                    "direction": edge.direction,
+                    "mm": {"here": round(self.shift_mm, 6)},
+                    "acts": edge.acts,
+                    "measured_from": edge.measured_from,
+                }
+                for edge in remedy.edges
+            ],
+            "iron": [],
+            "inlay": [],
+            "inlay_place": remedy.inlay,
+            "reachable_mm": round(self.shift_mm, 6),
+            "unreachable_mm": 0.0,
+            "limits": list(self.limits),
+            "moves_too": list(remedy.moves_too),
+            "predicted": "",
+            "do": list(remedy.do),
+            "do_not": list(remedy.do_not),
+            "warnings": [],
+            "provisional": False,
+            "from": list(self.sources),
+            "because": self.because,
+            "law": f"Source: {self.row.source}.",
+        }
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GarmentAnswers:
+    """All the rules have to say about one side of a garment, or about the whole of it."""
+
+    corrections: tuple[GarmentCorrection, ...] = ()
+    questions: tuple[tuple[GarmentFinding, Question], ...] = ()
+    left_alone: tuple[LeftAlone, ...] = ()
+
+
+def propose_on_garment(
+    seen: Iterable[Seen], *, side: str, stage: Stage, tolerances: Tolerances | None = None
+) -> GarmentAnswers:
+    """One answer for each finding; `seen` in the order it was logged, the newest word counts."""
+    found: dict[str, list[Seen]] = {}
+    for one in seen:
+        found.setdefault(one.row.id, []).append(one)
+    answers = [
+        (logged[-1].row, _answer(logged, side, stage, tolerances or Tolerances(), set(found)))
+        for logged in found.values()
+    ]
+    return GarmentAnswers(
+        corrections=tuple(a for _, a in answers if isinstance(a, GarmentCorrection)),
+        questions=tuple((row, a) for row, a in answers if isinstance(a, Question)),
+        left_alone=tuple(a for _, a in answers if isinstance(a, LeftAlone)),
+    )
+
+
+def by_another_amount(correction: GarmentCorrection, amount_mm: float) -> GarmentCorrection:
+    """The same work by the fitter's own amount, mm > 0."""
+    why = f"Amended by the fitter from {words.mm(correction.shift_mm)} to {words.mm(amount_mm)}."
+    return replace(correction, shift_mm=amount_mm, because=f"{correction.because} {why}")
+
+
+def _answer(
+    logged: Sequence[Seen], side: str, stage: Stage, tolerances: Tolerances, all_ids: set[str]
+) -> GarmentCorrection | Question | LeftAlone:
+    row, sources = logged[-1].row, tuple(one.id for one in logged)
+    if row.opposite in all_ids:
+        return _opposite(row, sources)
+    said = next((one.answer for one in reversed(logged) if one.answer), "")
+    remedy = row.remedy(said)
+    if remedy is None:
+        return Question(
+            rule=row.id,
+            text=f"{row.name}: {row.question}",
+            sources=sources,
+            answers=tuple(one.answer for one in row.remedies),
+        )
+    read = next((one.amount_mm for one in reversed(logged) if one.amount_mm is not None), None)
+    amount = read if read is not None else (row.usual_mm[1] if row.usual_mm else None)
+    if amount is None:
+        return Question(rule=row.id, text=f"{row.name}: by how much?", sources=sources)
+    if read is not None and read < tolerances.habit_mm:
+        return _left_alone(row, read, tolerances.habit_mm, sources)
+    return GarmentCorrection(
+        side=side,
+        row=row,
+        remedy=remedy,
+        shift_mm=float(amount),
+        because=_because(row, remedy, was_read=read is not None),
+        sources=sources,
+        limits=tuple(_limits(row, remedy, float(amount), stage)),
+    )
+
+
+def _opposite(row: GarmentFinding, sources: tuple[str, ...]) -> Question:
+    other = GARMENT_FINDINGS[row.opposite].name
+    return Question(
+        rule=row.id,
+        text=f"{row.name}, and {other[:1].lower()}{other[1:]}: both cannot be. Take one back.",
+        sources=sources,
+    )
+
+
+def _left_alone(
+    row: GarmentFinding, amount_mm: float, habit_mm: float, sources: tuple[str, ...]
+) -> LeftAlone:
+    return LeftAlone(
+        rule=row.id,
+        text=f"{row.name} left alone: {words.mm(amount_mm)} is less than the making tolerance, "
+        f"{words.mm(habit_mm)}.",
+        sources=sources,
+        shift_mm=amount_mm,
+        sigma_mm=habit_mm,
+    )
+
+
+def _because(row: GarmentFinding, remedy: Remedy, *, was_read: bool) -> str:
+    told = f"{row.seen} {row.cause}"
+    if remedy.answer:
+        told += f" {remedy.answer}."
+    if was_read or row.usual_mm is None:
+        return f"{told} Amount as read at the fitting."
+    least, usual, most = row.usual_mm
+    between = f"{least:g} to {most:g} mm" if least < most else f"{usual:g} mm"
+    return f"{told} Amount usual, {between}."
+
+
+def _limits(row: GarmentFinding, remedy: Remedy, amount_mm: float, stage: Stage) -> Iterable[str]:
+    if remedy.inlay:
+        usual = USUAL_INLAYS_MM.get(remedy.inlay)
+        told = f" (usually {usual[0]:g} to {usual[1]:g} mm)" if usual else ""
+        yield (
+            f"Needs {words.mm(amount_mm)} of inlay, {remedy.inlay}{told}: look what is left "
+            "before cutting."
+        )
+    if _STAGES.index(stage) > _STAGES.index(Stage(row.latest)):
+        yield (
+            f"Usually no longer changed after the {row.latest} fitting: ask the workroom first "
+            "what stands in the way."
+        )
