@@ -184,11 +184,14 @@ def _side(
         for c in garment.corrections
     )
     case = _case(fitting, side, entries, inlays, shares(factors, decided.values()))
-    proposal = propose(case) if case else None
-    proposed = tuple(
-        Proposed(case=case, correction=c, decision=decided.pop(c.key, None))
-        for c in (proposal.corrections if case and proposal else ())
-    )
+    proposal: Proposal | None = None
+    proposed: tuple[Proposed, ...] = ()
+    if case is not None:
+        proposal = propose(case)
+        proposed = tuple(
+            Proposed(case=case, correction=c, decision=decided.pop(c.key, None))
+            for c in proposal.corrections
+        )
     return SideProposals(
         side=side,
         entries=mine,

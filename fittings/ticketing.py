@@ -6,6 +6,7 @@ The ticket's content is all that the paper says, as data; lengths in mm.
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction

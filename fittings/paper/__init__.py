@@ -18,6 +18,7 @@ from fittings.paper.marks import BAR, KEY, STRIKE
 from fittings.paper.press import laid_out, written
 from fittings.paper.sheets import Sheet, sheets
 from fittings.refusals import Refused
+from fittings.ticketing import is_on_pattern
 from patterns.geometry.refusals import GeometryRefused
 
 
@@ -116,9 +117,9 @@ class _SideDrawn:
 
     @classmethod
     def of(cls, sheet: Sheet, content: Mapping[str, Any]) -> Self:
-        if sheet.side not in content["sides"]:
-            return cls(sheet=sheet)
         lines = [line for line in content["lines"] if line["side"] == sheet.side]
+        if sheet.side not in content["sides"] or not any(map(is_on_pattern, lines)):
+            return cls(sheet=sheet)
         try:
             drawn = Drawn.read(content["sides"][sheet.side], sheet.side, lines)
             return cls(sheet=sheet, drawn=drawn)

@@ -59,7 +59,9 @@ class Drawn:
         old, new = (SidePattern.read(documents[when]) for when in ("before", "after"))
         steps = [old]
         for line in lines:
-            steps.append(steps[-1].with_change(Change.read(line)))
+            on_pattern = line.get("on_pattern", True)
+            last = steps[-1]
+            steps.append(last.with_change(Change.read(line)) if on_pattern else last)
         return cls(
             side=side,
             steps=tuple(steps),

@@ -80,6 +80,8 @@ class Work:
     expected: str
     provisional: bool
     decided: str
+    # Worked on the garment alone: whoever cuts the next one must be told.
+    garment_only: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,10 +113,11 @@ def sheets(content: Content, unit: str) -> Sheets:
         for n, line in enumerate(content.get("lines", ()), start=1)
     ]
     asked = list(content.get("questions", ()))
+    garment = content.get("order", {}).get("garment", "coat").lower()
     sides = [
         Sheet(
             side=side.value,
-            words=str(side.label),
+            words=f"the {garment}" if side == Side.BODY else str(side.label),
             works=works,
             questions=tuple(_asked_of(side, asked)),
         )
@@ -153,6 +156,7 @@ def _work(position: int, line: Content, unit: str) -> Work:
         expected=line.get("predicted", ""),
         provisional=bool(line.get("provisional")),
         decided=_decided(line),
+        garment_only=not line.get("on_pattern", True),
     )
 
 
@@ -185,7 +189,12 @@ def _place(piece: str, edge: str) -> str:
 
 
 def _amounts(at: Mapping[str, float], unit: str) -> Iterable[Amount]:
-    """One amount where the levels agree or only one moves; else each with its level."""
+    """One amount where the levels agree or only one moves; else each with its level.
+
+    Work on the garment itself has one place, and so one amount: {"here": mm}.
+    """
+    if "here" in at:
+        return [amount(at["here"], unit)]
     moved = [(level, at[level]) for level in LEVELS if at[level] >= LEAST_MM]
     if len(moved) == 1:
         return [amount(moved[0][1], unit)]

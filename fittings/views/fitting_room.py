@@ -21,7 +21,7 @@ from fittings.forms.amounts import focus_on_fault
 from fittings.forms.fitting import DECISION_FORMS, FITTED_AT, DecisionForm, FittingForm
 from fittings.forms.readings import ReadingForm, posted_reading
 from fittings.models import EntryKind, Fitting, Question, Side, Stage
-from fittings.proposals import SAME_MM, Proposed, one_side
+from fittings.proposals import SAME_MM, AnyProposed, one_side
 from fittings.refusals import Frozen, RecordChanged, Refused
 from fittings.said import entry_said
 from fittings.ticketing import issue
@@ -211,7 +211,7 @@ def decision(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _decide(
-    request: HttpRequest, row: Fitting, side: str, proposed: Proposed | None, form: DecisionForm
+    request: HttpRequest, row: Fitting, side: str, proposed: AnyProposed | None, form: DecisionForm
 ) -> str:
     """Keep the decision on what was on the screen; say it in words."""
     asked = form.cleaned_data
@@ -259,7 +259,8 @@ def fitting_ticket(request: HttpRequest, pk: int) -> HttpResponse:
             )
     except Refused as refusal:
         return not_done(request, get_fitting(request, pk), str(refusal))
-    messages.success(request, f"Issued: ticket {ticket}, and {ticket.pattern_after}.")
+    made = f", and {ticket.pattern_after}" if ticket.pattern_after else ""
+    messages.success(request, f"Issued: ticket {ticket}{made}.")
     return redirect(f"{row.get_absolute_url()}#closing")
 
 

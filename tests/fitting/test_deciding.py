@@ -196,7 +196,7 @@ def test_page_asks_the_database_no_more_often_with_thirty_entries(
 ) -> None:
     room.cuff()
     room.decide("accepted")
-    with django_assert_max_num_queries(15) as few:
+    with django_assert_max_num_queries(24) as few:
         room.page()
     for number in range(29):
         room.cuff(side="right" if number % 2 else "left")
@@ -207,6 +207,6 @@ def test_page_asks_the_database_no_more_often_with_thirty_entries(
     first = Entry.objects.first()
     assert first is not None
     room.post("fitting-entry-remove", {}, first.pk)
-    with django_assert_max_num_queries(15) as many:
+    with django_assert_max_num_queries(24) as many:
         room.page()
     assert len(many) == len(few)
