@@ -148,7 +148,7 @@ def every_side(fitting: Fitting) -> tuple[SideProposals, SideProposals, SideProp
     Four queries, however much was entered.
     """
     entries = list(fitting.entries.standing().select_related("made_by"))
-    decisions = list(fitting.decisions.standing().select_related("decided_by"))
+    decisions = list(fitting.decisions.standing().select_related("decided_by", "came_of_it"))
     inlays = list(fitting.order.inlays.all())
     factors = factors_for(fitting)
     whole, left, right = (

@@ -12,6 +12,7 @@ from fittings.views import (
     makers,
     measures,
     orders,
+    outcomes,
     own_settings,
     pattern_choice,
     photographs,
@@ -40,6 +41,14 @@ urlpatterns = [
     path("customers/<int:pk>/measures/new/", measures.measures_new, name="measures-new"),
     path("measures/<int:pk>/", measures.measures, name="measures"),
     path("measures/<int:pk>/edit/", measures.measures_edit, name="measures-edit"),
+    # what the shop learns from what came
+    path("shop/factors/", outcomes.shop_factors, name="shop-factors"),
+    path("shop/factors/accept/", outcomes.shop_factor_accept, name="shop-factor-accept"),
+    path(
+        "shop/factors/<int:pk>/withdraw/",
+        outcomes.shop_factor_withdraw,
+        name="shop-factor-withdraw",
+    ),
     # orders
     path("orders/", orders.order_list, name="order-list"),
     path("customers/<int:pk>/orders/new/", orders.order_new, name="order-new"),

@@ -39,6 +39,10 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "measures": FITTING_ROOM,
     "measures-edit": FITTING_ROOM,
     "carriage-edit": FITTING_ROOM,
+    # what the shop learns, and its books at a glance
+    "shop-factors": OWNER,
+    "shop-factor-accept": OWNER,
+    "shop-factor-withdraw": OWNER,
     # orders
     "order-list": FITTING_ROOM,
     "order-new": FITTING_ROOM,

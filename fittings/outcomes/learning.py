@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 from django.db import transaction
 from django.db.models import Count, Exists, F, OuterRef, Q
 
-from fittings.models import Decision, Fitting, Need, Outcome, ShopFactor, SplitBy
+from fittings.models import Decision, Fitting, Need, Outcome, ShopFactor, SplitBy, Ticket, Verdict
 from fittings.outcomes.cloths import weight_band
 from fittings.outcomes.factors import Came, Read
 from fittings.outcomes.offers import Group, Offer, ReadAgain, offers
@@ -96,8 +96,8 @@ def read_again() -> dict[str, ReadAgain]:
     )
     rows = (
         Decision.objects.standing()
-        .filter(Exists(later), ~Q(outcome=None), fitting__tickets__superseded_by=None)
-        .filter(fitting__tickets__isnull=False)
+        .exclude(verdict=Verdict.REFUSED)
+        .filter(Exists(later), Exists(Ticket.objects.filter(fitting=OuterRef("fitting"))))
         .values("key")
         .annotate(
             worked=Count("pk", distinct=True),
