@@ -8,7 +8,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
-from fittings.models import Entry, Maker, PrintRun, Question, TicketLine
+from fittings.models import Entry, Maker, PrintRun, Question, ShopFactor, TicketLine
 from tailorshop.models import Role
 from tailorshop.roles import ACCESS
 from tests.factories import (
@@ -48,7 +48,12 @@ WORKROOM_TOO = {
     "pattern-overlay",
     "pattern-overlay-paper",
 }
-OWNER_ONLY = {"pattern-retire", "staff-list", "staff-new", "staff-edit"}
+OWNER_ONLY = {"shop-factors", "shop-factor-accept", "shop-factor-withdraw"} | {
+    "pattern-retire",
+    "staff-list",
+    "staff-new",
+    "staff-edit",
+}
 OWNER_ONLY |= {"times", "maker-list", "maker-new", "maker-edit"}
 REFUSAL = "There is no such page for you."
 
@@ -87,6 +92,14 @@ def addresses(db: None) -> dict[str, str]:
     paper = (ticket.number, ticket.revision)
     of_version = (version.pattern_id, version.number)
     pictured = (photographed(fitting, fitting.fitter).pk,)
+    learnt = ShopFactor.objects.create(
+        rule="pitch",
+        **dict.fromkeys(["share", "measured", "low", "high"], 0.9),
+        tau=0.1,
+        coats=9,
+        accepted_at=timezone.now(),
+        accepted_by=fitting.fitter,
+    )
     note = FigureNoteFactory(customer=order.customer)
     somebody = (fitting.fitter_id,)
     taken = MeasurementSetFactory(customer=order.customer)
@@ -109,6 +122,7 @@ def addresses(db: None) -> dict[str, str]:
         "maker-edit": (Maker.objects.create(name="Outside hand").pk,),
         **dict.fromkeys(["print-run", "print-run-next", "print-run-pdf"], (run.pk,)),
         "staff-edit": somebody,
+        "shop-factor-withdraw": (learnt.pk,),
         **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
         **dict.fromkeys(["pattern-print", "pattern-paper", "pattern-drawing"], of_version),
         **dict.fromkeys(["pattern-check", "pattern-try", "pattern-draft"], of_version),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -181,3 +181,11 @@ def _outcome(pair: Pair, need: Need) -> Outcome:
         next_garment=worked.next_garment,
         why_not_counted=pair.why_not_counted,
     )
+
+
+def decisions_answered(fitting: int, lines: Iterable[TicketLine]) -> dict[int, Decision]:
+    """By the line's position: the decision behind a ticket's line, where something came of it."""
+    rows = Decision.objects.standing().filter(fitting=fitting, came_of_it__isnull=False)
+    by_place = {(d.side, d.key): d for d in rows.select_related("came_of_it")}
+    found = {line.position: (line.side, line.content.get("key", "")) for line in lines}
+    return {position: by_place[at] for position, at in found.items() if at in by_place}

@@ -23,16 +23,17 @@ def shop_factors(request: HttpRequest) -> HttpResponse:
     known = {(f.rule, f.split_by, f.split): f for f in standing}
     found = learning.shop_offers()
     offered = [o for o in found if o.is_offered and not _is_used(o, known)]
+    page = page_of(request, used.filter(~Q(withdrawn_at=None)))
     context = {
         "offered": [(o, offer_said(o, unit)) for o in offered],
         "others": [(o, of_what(o.group)) for o in found if o not in offered],
         "standing": [(f, of_what(f)) for f in standing],
-        "page": page_of(request, used.filter(~Q(withdrawn_at=None))),
+        "page": page,
+        "withdrawn": [(f, of_what(f)) for f in page],
         "least_coats": LEAST_COATS,
         "least_difference": f"{LEAST_DIFFERENCE:.0%}",
         "error": f"{ERROR:.0%}",
     }
-    context["withdrawn"] = [(f, of_what(f)) for f in context["page"]]
     return render(request, "shop_factors.html", context)
 
 

@@ -16,6 +16,7 @@ from fittings.forms.ticks import MINUTES, inlay_fields, inlay_used, minutes_in
 from fittings.minutes import said
 from fittings.models import Ticket, TicketLine
 from fittings.models.people import MOST_WORDS
+from fittings.outcomes.record import decisions_answered
 from fittings.paper import ticket_pdf as paper
 from fittings.paper.sheets import Work, sheets
 from fittings.refusals import MoreThanLeft, Refused, WouldNotWalk
@@ -84,6 +85,7 @@ def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
     lines = {line.position: line for line in row.lines.all()}
     newest = bench.superseding(row)
     asked = threads(row, lines.values())
+    came = decisions_answered(row.fitting_id, lines.values())
     return {
         "ticket": row,
         "content": row.content,
@@ -94,6 +96,7 @@ def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
                 [
                     _ticks(request, work, lines[work.position], newest)
                     | {"questions": asked.get(work.position, [])}
+                    | {"decision": came.get(work.position)}
                     for work in sheet.works
                 ],
             )
