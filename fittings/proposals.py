@@ -142,12 +142,16 @@ def both_sides(fitting: Fitting) -> tuple[SideProposals, SideProposals]:
     return left, right
 
 
-def every_side(fitting: Fitting) -> tuple[SideProposals, SideProposals, SideProposals]:
+def every_side(
+    fitting: Fitting, draft: Entry | None = None
+) -> tuple[SideProposals, SideProposals, SideProposals]:
     """The garment as a whole, the wearer's left, the wearer's right.
 
-    Four queries, however much was entered.
+    Four queries, however much was entered. `draft` is one more entry, not kept: what would be
+    proposed with it.
     """
     entries = list(fitting.entries.standing().select_related("made_by"))
+    entries += [draft] if draft else []
     decisions = list(fitting.decisions.standing().select_related("decided_by", "came_of_it"))
     inlays = list(fitting.order.inlays.all())
     factors = factors_for(fitting)
@@ -158,8 +162,8 @@ def every_side(fitting: Fitting) -> tuple[SideProposals, SideProposals, SideProp
     return whole, left, right
 
 
-def one_side(fitting: Fitting, side: str) -> SideProposals:
-    return next(one for one in every_side(fitting) if one.side == side)
+def one_side(fitting: Fitting, side: str, draft: Entry | None = None) -> SideProposals:
+    return next(one for one in every_side(fitting, draft) if one.side == side)
 
 
 def settled(entries: list[Entry], check: str) -> bool | None:

@@ -4,6 +4,7 @@ from django.urls import path
 
 from fittings.views import (
     bench,
+    by_hand,
     consents,
     customers,
     drafting,
@@ -70,6 +71,7 @@ urlpatterns = [
         fitting_room.entry_remove,
         name="fitting-entry-remove",
     ),
+    path("fittings/<int:pk>/preview/", by_hand.fitting_preview, name="fitting-preview"),
     path("fittings/<int:pk>/decisions/", fitting_room.decision, name="fitting-decision"),
     path("fittings/<int:pk>/together/", together.fitting_together, name="fitting-together"),
     path("fittings/<int:pk>/sign/", fitting_room.sign, name="fitting-sign"),

@@ -54,6 +54,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "fitting": FITTING_ROOM,
     "fitting-entry": FITTING_ROOM,
     "fitting-entry-remove": FITTING_ROOM,
+    "fitting-preview": FITTING_ROOM,
     "fitting-decision": FITTING_ROOM,
     "fitting-together": FITTING_ROOM,
     "fitting-sign": FITTING_ROOM,

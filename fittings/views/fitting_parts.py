@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.utils.text import slugify
 
 from fittings.decisions import check_can_sign
+from fittings.forms.by_hand import hand_forms
 from fittings.forms.fitting import DECISION_FORMS, DecisionForm
 from fittings.forms.readings import ReadingForm, reading_forms
 from fittings.models import Decision, Entry, Fitting, InlayPlace, Side, Ticket, Verdict
@@ -102,6 +103,7 @@ class Panel:
     taken_back: list[Line]
     cards: list[Card]
     kinds: list[ReadingForm]
+    hand: list[ReadingForm]
     open_kind: str = ""
     refusal: str = ""
     # The browser keeps one of a group open; the group of a part put in must not be that of the
@@ -195,6 +197,7 @@ def _panel(
         taken_back=[_line(fitting, entry, unit) for entry in taken_back],
         cards=cards,
         kinds=reading_forms(side.side, unit, reading),
+        hand=hand_forms(side.side, unit, reading),
         open_kind=reading.slug if reading else "",
         refusal=refusal if lost else "",
     )

@@ -18,8 +18,9 @@ from fittings.decisions import decide
 from fittings.decisions import sign as sign_fitting
 from fittings.entries import add_entry, checks_of, remove_entry, restore_entry, settle_up_to
 from fittings.forms.amounts import focus_on_fault
+from fittings.forms.by_hand import posted
 from fittings.forms.fitting import DECISION_FORMS, FITTED_AT, DecisionForm, FittingForm
-from fittings.forms.readings import ReadingForm, posted_reading
+from fittings.forms.readings import ReadingForm
 from fittings.models import EntryKind, Fitting, Question, Side, Stage
 from fittings.proposals import SAME_MM, AnyProposed, one_side
 from fittings.refusals import Frozen, RecordChanged, Refused
@@ -102,7 +103,7 @@ def entry(request: HttpRequest, pk: int) -> HttpResponse:
     if "check" in request.POST:
         return _check(request, row)
     side = _side(request)
-    form = posted_reading(request.POST, side=side, unit=unit)
+    form = posted(request.POST, side=side, unit=unit)
     if form is None:
         raise Refused("This kind of reading is not known: open the page anew.")
     if not form.is_valid():

@@ -1,0 +1,337 @@
+"""Readings taken on a figure: what was dragged, where a fold lies, when the folds clear.
+
+Each is an ordinary reading of the suggestion document; what was dragged is kept beside it. Without
+script the same is said by the fields.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar, Final, cast
+
+from django import forms
+
+from fittings.forms.amounts import AmountField, AnswerField, DegreesField, WayField
+from fittings.forms.readings import NO_WAY, ReadingForm, SwingForm, posted_reading
+from fittings.hand import DROP_MM, MOST_HANG_DEG, MOST_TURN_DEG, Pose
+
+Reading = dict[str, Any]
+
+
+# What the keys step at the cuff, mm, and how it is said in each unit.
+CUFF_STEPS: Final[dict[str, list[tuple[float, str]]]] = {
+    "mm": [(5, "5 mm"), (10, "10 mm")],
+    "cm": [(5, "0.5 cm"), (10, "1 cm")],
+    "in": [(6.35, "1/4 in"), (12.7, "1/2 in")],
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handle:
+    """One thing to take hold of: the amount's and the way's fields, and how it stands now."""
+
+    name: str
+    label: str
+    amount_id: str
+    way: str
+    values: str
+    degrees: float
+    most: int
+    plus: str
+    minus: str
+    straight: str
+    # The steps beside it, in degrees and in words: the first goes the positive way.
+    more: str
+    less: str
+    least: int = 0
+    plus_first: bool = False
+
+    @property
+    def steps(self) -> list[tuple[str, str]]:
+        """The keys in the order of the picture: by how much, and in words."""
+        ways = [("1", f"1° {self.more}"), ("0.5", f"½° {self.more}")]
+        ways += [("-0.5", f"½° {self.less}"), ("-1", f"1° {self.less}")]
+        return ways if self.plus_first else ways[::-1]
+
+    @property
+    def back_deg(self) -> float:
+        """What the drawing is turned by: a drawing's own angles go the other way."""
+        return -self.degrees
+
+    @property
+    def said(self) -> str:
+        if not self.degrees:
+            return self.straight
+        return f"{abs(self.degrees):g}° {self.plus if self.degrees > 0 else self.minus}"
+
+
+class DraggedForm(ReadingForm):
+    """The arm and the sleeve, each where it stands; what is read is the one against the other."""
+
+    PLUS: ClassVar[str]
+    MINUS: ClassVar[str]
+    STRAIGHT: ClassVar[str]
+    MORE: ClassVar[str]
+    LESS: ClassVar[str]
+    MOST: ClassVar[int]
+    # What the difference says, with # for the amount: positive, negative, none.
+    WORDS: ClassVar[tuple[str, str, str]]
+    amount = "arm"
+
+    def __init__(self, data: Any = None, *, side: str, unit: str) -> None:
+        super().__init__(data, side=side, unit=unit)
+        self.unit = unit
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean()
+        for name in ("arm", "sleeve"):
+            if cleaned.get(name) and not cleaned.get(f"{name}_way"):
+                self.add_error(f"{name}_way", NO_WAY)
+        return cleaned
+
+    def stands(self, name: str) -> float:
+        """Degrees, signed, of a field that was found sound."""
+        size = float(self.cleaned_data[name] or 0.0)
+        return -size if self.cleaned_data[f"{name}_way"] == "minus" else size
+
+    def shown(self, name: str) -> float:
+        """Degrees, signed, as the field shows them now; nought where no number stands there."""
+        field = cast(DegreesField, self.fields[name])
+        try:
+            size = field.to_python(self[name].value()) or 0.0
+        except forms.ValidationError:
+            size = 0.0
+        return -size if self[f"{name}_way"].value() == "minus" else size
+
+    @property
+    def difference_deg(self) -> float:
+        """Arm minus sleeve; positive: the arm forward of the sleeve, its elbow further out."""
+        return round(self.stands("arm") - self.stands("sleeve"), 2)
+
+    @property
+    def pose(self) -> Pose:
+        return Pose(side=self.side, arm_deg=self.shown("arm"), sleeve_deg=self.shown("sleeve"))
+
+    @property
+    def handles(self) -> list[Handle]:
+        return [
+            Handle(
+                name=name,
+                label=str(self.fields[name].label),
+                amount_id=self[name].id_for_label,
+                way=f"{name}_way",
+                values="plus,minus",
+                degrees=self.shown(name),
+                most=self.MOST,
+                least=-self.MOST,
+                plus=self.PLUS,
+                minus=self.MINUS,
+                straight=self.STRAIGHT,
+                more=self.MORE,
+                less=self.LESS,
+                plus_first=self.side == "left",
+            )
+            for name in ("arm", "sleeve")
+        ]
+
+    @property
+    def detail(self) -> Reading:
+        return {
+            "taken": "figure",
+            "arm_deg": self.stands("arm"),
+            "sleeve_deg": self.stands("sleeve"),
+        }
+
+
+class HandPitchForm(DraggedForm):
+    """Judged on the figure it is an angle; stepped in mm at the cuff it is a cuff offset."""
+
+    slug, title = "hand-pitch", "Pitch, on the figure"
+    how = "From the side, arm at rest: bring the arm and the sleeve to where they hang."
+    PLUS, MINUS, STRAIGHT = "forward of plumb", "behind plumb", "plumb"
+    MORE, LESS, MOST = "forward", "back", MOST_HANG_DEG
+    WORDS = (
+        "Arm # forward of the sleeve",
+        "Arm # behind the sleeve",
+        "Arm in line with the sleeve",
+    )
+
+    arm_way = WayField(("plus", "Arm forward of plumb"), ("minus", "Arm behind plumb"), "The arm")
+    arm = DegreesField(most=MOST_HANG_DEG, label="Arm from plumb", initial=0, required=False)
+    sleeve_way = WayField(
+        ("plus", "Sleeve forward of plumb"), ("minus", "Sleeve behind plumb"), "The sleeve"
+    )
+    sleeve = DegreesField(most=MOST_HANG_DEG, label="Sleeve from plumb", initial=0, required=False)
+    # Filled by the keys in mm: then it was measured at the cuff, not judged.
+    offset_mm = forms.FloatField(
+        required=False, min_value=-DROP_MM, max_value=DROP_MM, widget=forms.HiddenInput
+    )
+
+    @property
+    def cuff_steps(self) -> list[tuple[str, str]]:
+        """Keys for the arm's place at the cuff, mm, in the order of the picture."""
+        steps = [(f"{mm:g}", f"{said} forward") for mm, said in CUFF_STEPS[self.unit][::-1]]
+        steps += [(f"-{mm:g}", f"{said} back") for mm, said in CUFF_STEPS[self.unit]]
+        return steps if self.side == "left" else steps[::-1]
+
+    def reading(self) -> Reading:
+        offset = self.cleaned_data["offset_mm"]
+        if offset is not None:
+            cuff = {"what": "pitch", "cuff_offset_mm": round(offset, 1), "drop_mm": DROP_MM}
+            return {**cuff, "detail": self.detail}
+        return {"what": "pitch", "angle_deg": self.difference_deg, "detail": self.detail}
+
+
+class HandElbowForm(DraggedForm):
+    slug, title = "hand-elbow", "Elbow, on the figure"
+    how = "From behind, arm at rest: turn each elbow to where it points, as seen from above."
+    PLUS, MINUS, STRAIGHT = "outward of straight back", "inward of straight back", "straight back"
+    MORE, LESS, MOST = "outward", "inward", MOST_TURN_DEG
+    WORDS = (
+        "Arm's elbow # further out than the sleeve's",
+        "Arm's elbow # further in than the sleeve's",
+        "Arm's elbow points where the sleeve's does",
+    )
+
+    arm_way = WayField(
+        ("plus", "Points outward of straight back"),
+        ("minus", "Points inward of straight back"),
+        "The arm's elbow",
+    )
+    arm = DegreesField(most=MOST_TURN_DEG, label="Arm's elbow", initial=0, required=False)
+    sleeve_way = WayField(
+        ("plus", "Points outward of straight back"),
+        ("minus", "Points inward of straight back"),
+        "The sleeve's elbow",
+    )
+    sleeve = DegreesField(most=MOST_TURN_DEG, label="Sleeve's elbow", initial=0, required=False)
+
+    def reading(self) -> Reading:
+        return {
+            "what": "elbow_direction",
+            "turn_deg": self.difference_deg,
+            "detail": self.detail,
+        }
+
+
+PLACES: Final = (
+    ("head", "Across the head"),
+    ("front_head", "Front of the head"),
+    ("front_pitch", "In front, below the pitch"),
+    ("back_pitch", "Behind, below the pitch"),
+    ("upper_arm", "Round the upper arm"),
+    ("elbow", "Behind, above the elbow"),
+    ("forearm", "Along the forearm"),
+)
+# What a fold at a place means: a crease at a pitch, or a row of the catalogue.
+FOLDS: Final[dict[tuple[str, str], Reading]] = {
+    ("head", "slack"): {"what": "finding", "finding": "crown_too_high"},
+    ("head", "strain"): {"what": "finding", "finding": "crown_too_low"},
+    ("front_head", "slack"): {"what": "crease", "where": "front", "kind": "slack"},
+    ("front_head", "strain"): {"what": "finding", "finding": "front_of_head_shallow"},
+    **{
+        (f"{where}_pitch", kind): {"what": "crease", "where": where, "kind": kind}
+        for where in ("front", "back")
+        for kind in ("slack", "strain", "unknown")
+    },
+    ("upper_arm", "slack"): {"what": "finding", "finding": "sleeve_wide"},
+    ("upper_arm", "strain"): {"what": "finding", "finding": "sleeve_narrow"},
+    ("elbow", "slack"): {"what": "finding", "finding": "hindarm_long"},
+    ("elbow", "strain"): {"what": "finding", "finding": "hindarm_short"},
+    ("forearm", "strain"): {"what": "finding", "finding": "forearm_tight"},
+}
+PITCHES: Final = frozenset({"front_pitch", "back_pitch"})
+
+
+class FoldForm(ReadingForm):
+    """Where a fold lies, then the pinch test: two taps."""
+
+    slug, title, amount, saved_by_tap = "hand-fold", "Folds, on the figure", "depth", True
+    how = "Tap where the fold lies, then pinch it: slack pins out, strain is taut."
+
+    place = forms.ChoiceField(
+        choices=PLACES,
+        widget=forms.RadioSelect,
+        label="Where the fold lies",
+        error_messages={"required": "Tap the place on the figure first, then say what it is."},
+    )
+    depth = AmountField(
+        most_mm=300,
+        required=False,
+        label="Depth pinned out",
+        help_text="Of slack below a pitch; say it before you tap what the fold is.",
+    )
+    kind = AnswerField(
+        [
+            (
+                "Pinch it: the fold is",
+                [
+                    ("slack", "slack, pins out"),
+                    ("strain", "strain, taut"),
+                    ("unknown", "cannot tell"),
+                ],
+            )
+        ],
+        label="What it is",
+    )
+
+    @property
+    def asked(self) -> list[forms.BoundField]:
+        """What is asked below the figure."""
+        return [self["depth"], self["kind"]]
+
+    @property
+    def pose(self) -> Pose:
+        return Pose(side=self.side, sleeve_deg=0.0)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean()
+        place, kind = cleaned.get("place"), cleaned.get("kind")
+        if place and kind and (place, kind) not in FOLDS:
+            self.add_error("place", self._undecided(place, kind))
+        if cleaned.get("depth") and (kind != "slack" or place not in PITCHES):
+            self.add_error(
+                "depth", "Only slack below a pitch is pinned out in mm: leave the depth empty here."
+            )
+        return cleaned
+
+    @staticmethod
+    def _undecided(place: str, kind: str) -> str:
+        if kind == "unknown":
+            return "Slack and strain are opposite faults here: pinch it again, then say which."
+        return (
+            "Slack along the forearm decides nothing by itself: follow it up. "
+            "Does it begin below the front pitch, or above the elbow? Tap that place."
+        )
+
+    def reading(self) -> Reading:
+        place, kind = self.cleaned_data["place"], self.cleaned_data["kind"]
+        detail = {"detail": {"taken": "figure", "place": place}}
+        if self.cleaned_data["depth"]:
+            where = place.removesuffix("_pitch")
+            return {"what": "slack", "where": where, "depth_mm": self.size(), **detail}
+        return {**FOLDS[place, kind], **detail}
+
+
+class HandSwingForm(SwingForm):
+    slug, title = "hand-swing", "Arm-swing test"
+
+
+HAND_FORMS: Final[tuple[type[ReadingForm], ...]] = (
+    HandPitchForm,
+    HandElbowForm,
+    FoldForm,
+    HandSwingForm,
+)
+BY_SLUG: Final = {kind.slug: kind for kind in HAND_FORMS}
+
+
+def posted(data: Any, *, side: str, unit: str) -> ReadingForm | None:
+    """The form of the kind that was posted, on a figure or not; None where there is no such."""
+    kind = BY_SLUG.get(data.get("what", ""))
+    return kind(data, side=side, unit=unit) if kind else posted_reading(data, side=side, unit=unit)
+
+
+def hand_forms(side: str, unit: str, bound: ReadingForm | None = None) -> list[ReadingForm]:
+    """Every kind that is read on a figure, empty; the one in `bound` as it was filled in."""
+    return [bound if isinstance(bound, kind) else kind(side=side, unit=unit) for kind in HAND_FORMS]

@@ -1,0 +1,234 @@
+// Reading a sleeve by hand: what is dragged, tapped or moved by keys turns the figure and fills the form.
+//
+// A figure for the wearer's left is the mirrored one of the right, and a touch is taken back through
+// that mirror before it is measured: so positive is forward, or outward, on both sides.
+(function () {
+  "use strict";
+  const PIECE = 0.5;
+  const DROP_MM = 600;
+  const UPPER = 108;
+  const FOREARM = 104;
+  const PER = { mm: 1, cm: 10, in: 25.4 };
+  const NO_CONNECTION = "What would be proposed will come with the connection.";
+  let held = null;
+
+  const byId = (id) => document.getElementById(id);
+  const snap = (degrees) => Math.round(degrees / PIECE) * PIECE;
+  const rad = (degrees) => (degrees * Math.PI) / 180;
+  const deg = (radians) => (radians * 180) / Math.PI;
+
+  // The way of an amount: radio buttons of the fitting page, a list of the customer's.
+  function ways(input) {
+    const name = input.name.replace(/_deg$/, "") + "_way";
+    const named = input.form.elements.namedItem(name);
+    if (!named) return null;
+    const minus = named.tagName === "SELECT" ? "-1" : "minus";
+    return { named, plus: minus === "-1" ? "1" : "plus", minus };
+  }
+
+  function read(input) {
+    const size = Number(String(input.value).replace(",", ".")) || 0;
+    const way = ways(input);
+    return way && way.named.value === way.minus ? -size : size;
+  }
+
+  function write(input, degrees) {
+    input.value = String(Math.round(Math.abs(degrees) * 100) / 100);
+    const way = ways(input);
+    if (way && degrees) way.named.value = degrees < 0 ? way.minus : way.plus;
+  }
+
+  function limits(input) {
+    const handle = document.querySelector('[data-handle="' + input.id + '"], [data-slide="' + input.id + '"]');
+    const low = handle.getAttribute("aria-valuemin") || handle.min;
+    const high = handle.getAttribute("aria-valuemax") || handle.max;
+    return [Number(low), Number(high)];
+  }
+
+  function worded(node, degrees, spoken) {
+    const words = node.dataset;
+    if (!degrees) return words.none;
+    const amount = Math.abs(degrees) + "°";
+    const said = degrees > 0 ? words.plus : words.minus;
+    return said.includes("#") ? said.replace("#", amount) : amount + " " + said;
+  }
+
+  function length(mm, unit) {
+    const size = Math.abs(mm) / PER[unit];
+    if (unit !== "in") {
+      const shown = (Math.round(size * 10) / 10).toFixed(1);
+      return (unit === "mm" ? shown.replace(/\.0$/, "") : shown) + " " + unit;
+    }
+    const eighths = Math.round(size * 8);
+    const rest = eighths % 8;
+    const shared = rest === 4 ? 4 : rest % 2 === 0 ? 2 : 1;
+    const part = rest ? rest / shared + "/" + 8 / shared : "";
+    const whole = (eighths - rest) / 8;
+    return [whole || !part ? whole : "", part].filter(String).join(" ") + " in";
+  }
+
+  function turned(node, degrees) {
+    node.setAttribute("transform", "rotate(" + -degrees + " " + node.dataset.about + ")");
+    for (const word of node.querySelectorAll("[data-upright]")) {
+      const [x, y, flip] = word.dataset.upright.split(" ");
+      word.setAttribute("transform", "translate(" + x + " " + y + ") rotate(" + degrees + ") scale(" + flip + " 1)");
+    }
+  }
+
+  function bent(form, input) {
+    const bend = rad(read(input));
+    const behind = Math.atan2(FOREARM * Math.sin(bend), UPPER + FOREARM * Math.cos(bend));
+    for (const part of form.querySelectorAll('[data-upper="' + input.id + '"]'))
+      part.setAttribute("transform", "rotate(" + deg(behind) + " 180 146)");
+    for (const part of form.querySelectorAll('[data-forearm="' + input.id + '"]'))
+      part.setAttribute("transform", "rotate(" + -deg(bend) + " 180 254)");
+  }
+
+  // The figure of one field, and what says how it stands, as the field stands now.
+  function show(input) {
+    const form = input.form;
+    const degrees = read(input);
+    for (const node of form.querySelectorAll('[data-turn="' + input.id + '"]')) turned(node, degrees);
+    bent(form, input);
+    const slide = form.querySelector('[data-slide="' + input.id + '"]');
+    if (slide) slide.value = degrees;
+    const said = form.querySelector('[data-said="' + input.id + '"]');
+    if (!said) return;
+    said.textContent = worded(said, degrees);
+    const handle = form.querySelector('[data-handle="' + input.id + '"]');
+    if (handle) {
+      handle.setAttribute("aria-valuenow", degrees);
+      handle.setAttribute("aria-valuetext", said.textContent);
+    }
+  }
+
+  function compare(form) {
+    const number = form.querySelector("[data-number]");
+    if (!number) return;
+    const stands = (name) => read(form.elements.namedItem(name));
+    const degrees = Math.round((stands("arm") - stands("sleeve")) * 100) / 100;
+    number.textContent = Math.abs(Math.round(degrees * 10) / 10) + "°";
+    const words = form.querySelector("[data-words]");
+    words.textContent = worded(words, Math.round(degrees * 10) / 10);
+    const cuff = form.querySelector("[data-cuff]");
+    if (!cuff) return;
+    const offset = form.elements.namedItem("offset_mm").value;
+    const mm = offset === "" ? DROP_MM * Math.tan(rad(degrees)) : Number(offset);
+    cuff.querySelector("[data-mm]").textContent = length(mm, cuff.dataset.unit);
+    cuff.querySelector("[data-how]").textContent = offset === "" ? "judged on the figure" : "as measured";
+  }
+
+  function moved(form) {
+    compare(form);
+    form.dispatchEvent(new CustomEvent("hand:moved", { bubbles: true }));
+  }
+
+  function judged(form) {
+    const offset = form.elements.namedItem("offset_mm");
+    if (offset) offset.value = "";
+  }
+
+  function move(input, degrees) {
+    const [low, high] = limits(input);
+    const to = Math.min(high, Math.max(low, snap(degrees)));
+    if (to === read(input)) return;
+    judged(input.form);
+    write(input, to);
+    show(input);
+    moved(input.form);
+  }
+
+  // Measured in mm at the cuff: the arm is brought to where that is; the sleeve stays.
+  function measure(form, byMm) {
+    const [arm, sleeve, offset] = ["arm", "sleeve", "offset_mm"].map((name) => form.elements.namedItem(name));
+    const now = offset.value === "" ? DROP_MM * Math.tan(rad(read(arm) - read(sleeve))) : Number(offset.value);
+    const step = Math.abs(byMm);
+    const mm = Math.round(Math.round(now / step + Math.sign(byMm)) * step * 100) / 100;
+    const degrees = read(sleeve) + deg(Math.atan(mm / DROP_MM));
+    const [low, high] = limits(arm);
+    if (degrees < low || degrees > high) return;
+    offset.value = mm;
+    write(arm, degrees);
+    show(arm);
+    moved(form);
+  }
+
+  function under(event, node) {
+    const turning = node.closest("[data-turn]");
+    const [x, y] = turning.dataset.about.split(" ").map(Number);
+    const matrix = turning.parentNode.getScreenCTM().inverse();
+    const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix);
+    return deg(Math.atan2(at.x - x, at.y - y));
+  }
+
+  document.addEventListener("pointerdown", function (event) {
+    const handle = event.target.closest && event.target.closest("[data-handle]");
+    if (!handle || event.button) return;
+    event.preventDefault();
+    const input = byId(handle.dataset.handle);
+    handle.focus();
+    handle.setPointerCapture(event.pointerId);
+    held = { input, handle, off: read(input) - under(event, handle) };
+  });
+  document.addEventListener("pointermove", function (event) {
+    if (held) move(held.input, under(event, held.handle) + held.off);
+  });
+  for (const end of ["pointerup", "pointercancel"])
+    document.addEventListener(end, function () {
+      held = null;
+    });
+
+  // Left and right move a ring to the left and right of the picture; up is forward or outward.
+  document.addEventListener("keydown", function (event) {
+    const handle = event.target.closest && event.target.closest("[data-handle]");
+    if (!handle) return;
+    const input = byId(handle.dataset.handle);
+    const toRight = Number(handle.querySelector("[data-upright]").dataset.upright.split(" ")[2]);
+    const [low, high] = limits(input);
+    const now = read(input);
+    const to = {
+      ArrowRight: now + PIECE * toRight,
+      ArrowLeft: now - PIECE * toRight,
+      ArrowUp: now + PIECE,
+      ArrowDown: now - PIECE,
+      PageUp: now + 5,
+      PageDown: now - 5,
+      Home: low,
+      End: high,
+    }[event.key];
+    if (to === undefined) return;
+    event.preventDefault();
+    move(input, to);
+  });
+
+  document.addEventListener("click", function (event) {
+    const key = event.target.closest("[data-turn-by], [data-cuff-by]");
+    if (!key) return;
+    if (key.dataset.cuffBy) return measure(key.form, Number(key.dataset.cuffBy));
+    const input = byId(key.dataset.field);
+    move(input, read(input) + Number(key.dataset.turnBy));
+  });
+
+  document.addEventListener("input", function (event) {
+    const slide = event.target.dataset && event.target.dataset.slide;
+    if (slide) return move(byId(slide), Number(event.target.value));
+    const form = event.target.form;
+    if (!form || !form.classList.contains("hand-form")) return;
+    judged(form);
+    for (const input of form.querySelectorAll("input[id]")) if (form.querySelector('[data-said="' + input.id + '"]')) show(input);
+    moved(form);
+  });
+
+  // What is asked of the shop's computer while dragging is not an entry: nothing of it is "not saved".
+  for (const failing of ["htmx:sendError", "htmx:responseError"])
+    document.addEventListener(
+      failing,
+      function (event) {
+        const place = event.target.closest && event.target.closest("[data-predicts]");
+        if (!place) return;
+        event.stopImmediatePropagation();
+        place.textContent = NO_CONNECTION;
+      },
+      true,
+    );
+})();
