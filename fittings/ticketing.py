@@ -16,6 +16,7 @@ from fittings.decisions import check_all_decided
 from fittings.gate import Failing, check_walks, newly_failing
 from fittings.models import Decision, Fitting, Order, Side, Ticket, TicketLine
 from fittings.models.kept import numbered
+from fittings.photographs.attached import attached
 from fittings.proposals import SideProposals, every_side
 from fittings.refusals import Refused
 from patterns.geometry.refusals import GeometryRefused
@@ -166,6 +167,7 @@ def _issue(
         issued_by=by,
         content={
             **content,
+            **attached(fitting),
             "issued_by": str(by),
             "reason": reason,
             "checks": failing,

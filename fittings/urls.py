@@ -105,6 +105,11 @@ urlpatterns = [
         tickets.ticket_reissue,
         name="ticket-reissue",
     ),
+    path(
+        "tickets/<str:number>/<int:revision>/photographs/<int:position>/<str:size>/",
+        photographs.ticket_photograph,
+        name="ticket-photograph",
+    ),
     path("t/<str:number>/<int:revision>/", tickets.ticket_code, name="ticket-code"),
     # the bench
     path(

@@ -72,6 +72,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "ticket-code": STAFF,
     "ticket-pdf": STAFF,
     "ticket-line": STAFF,
+    "ticket-photograph": STAFF,
     "ticket-reissue": FITTING_ROOM,
     # the bench
     "bench": STAFF,

@@ -15,8 +15,10 @@ from fittings.models import Ticket
 from fittings.paper.code import address, code_image
 from fittings.paper.drawings import Drawn, Scales
 from fittings.paper.marks import BAR, KEY, STRIKE
+from fittings.paper.pictures import pictures
 from fittings.paper.press import laid_out, written
 from fittings.paper.sheets import Sheet, sheets
+from fittings.photographs.attached import are_withheld
 from fittings.refusals import Refused
 from fittings.ticketing import is_on_pattern
 from patterns.geometry.refusals import GeometryRefused
@@ -103,6 +105,8 @@ def _page(ticket: Ticket, superseded_by: int | None) -> dict[str, Any]:
         "bar": BAR,
         "strike": STRIKE,
         "care": CARE,
+        "photographs": pictures(ticket),
+        "withheld": are_withheld(ticket),
         "shop": settings.SHOP_NAME,
     }
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from io import BytesIO
 from typing import Final
@@ -56,6 +56,14 @@ def taken_in(data: bytes) -> Taken:
     except NotBroughtIn as refused:
         raise Refused(str(refused)) from None
     return _both(image)
+
+
+def as_kept(master: bytes) -> Taken:
+    """A clean JPEG of our own making, kept as it is, with its thumbnail."""
+    with Image.open(BytesIO(master), formats=["JPEG"]) as image:
+        image.load()
+        taken = _both(image)
+    return replace(taken, master=master)
 
 
 def turned(master: bytes) -> Taken:

@@ -5,7 +5,9 @@ from typing import Any
 from django import template
 
 from fittings.consents import Standing, standing
-from fittings.models import Customer, Fitting
+from fittings.models import Customer, Fitting, Ticket
+from fittings.photographs.attached import are_withheld
+from fittings.photographs.attached import photographs_of as on_ticket
 from fittings.photographs.showing import Shown, shown_of
 
 register = template.Library()
@@ -21,3 +23,13 @@ def photographs_of(context: template.Context, fitting: Fitting) -> Shown:
 @register.simple_tag
 def consents_of(customer: Customer) -> list[Standing]:
     return standing(customer)
+
+
+@register.simple_tag
+def photographs_on(ticket: Ticket) -> list[dict[str, Any]]:
+    return on_ticket(ticket)
+
+
+@register.simple_tag
+def withheld_from(ticket: Ticket) -> bool:
+    return are_withheld(ticket)

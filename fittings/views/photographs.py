@@ -17,12 +17,15 @@ from django.views.decorators.http import require_POST, require_safe
 from fittings.forms.photographs import SentForm, ShowsForm
 from fittings.models import Fitting, Photograph
 from fittings.photographs import record
+from fittings.photographs.attached import photographs_of
 from fittings.photographs.handing import handed_over
+from fittings.photographs.keeping import Size
 from fittings.photographs.showing import shown_of
 from fittings.photographs.taking import check_size
 from fittings.refusals import Frozen, Refused
 from fittings.views.fitting_room import get_fitting, made_at, signed_in
 from fittings.views.reach import asks_for_a_part, get_photograph
+from fittings.views.tickets import get_ticket
 
 Act = Callable[[HttpRequest, Photograph], str]
 
@@ -158,6 +161,8 @@ def _describe(request: HttpRequest, row: Photograph) -> str:
     return "It now shows"
 
 
+SIZES: Final[dict[str, Size]] = {"large": "master", "small": "thumb"}
+
 ACTS: Final[dict[str, Act]] = {
     "take-back": _take_back,
     "put-back": _put_back,
@@ -178,6 +183,19 @@ def photograph(request: HttpRequest, pk: uuid.UUID) -> HttpResponseBase:
 def photograph_thumb(request: HttpRequest, pk: uuid.UUID) -> HttpResponseBase:
     row = get_photograph(request, pk)
     return handed_over(request, row.sha256, _filename(row), "thumb")
+
+
+@require_safe
+def ticket_photograph(
+    request: HttpRequest, number: str, revision: int, position: int, size: str
+) -> HttpResponseBase:
+    """A photograph as it was issued with a ticket: what the workroom sees of photographs."""
+    row = get_ticket(request, number, revision)
+    shown = photographs_of(row)
+    if not 1 <= position <= len(shown) or size not in SIZES:
+        raise Http404("There is no such photograph on this ticket.")
+    filename = f"{row.number}-{row.revision}-photograph-{position}.jpg"
+    return handed_over(request, shown[position - 1]["sha256"], filename, SIZES[size])
 
 
 def _filename(row: Photograph) -> str:
