@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
+from fittings.contested import is_otherwise
+from fittings.entries import SENT_OTHERWISE
 from fittings.models import Decision, Fitting, Side, Verdict
 from fittings.outcomes.record import keep as keep_outcomes
 from fittings.proposals import AnyProposed, SideProposals, every_side, one_side
@@ -30,14 +32,24 @@ def decide(
     amount_mm: float | None = None,
     reason: str = "",
     identity: uuid.UUID | None = None,
+    over: uuid.UUID | str | None = None,
 ) -> Decision:
     """Keep what the fitter said to one proposal; the same identity sent again is kept once.
 
+    `over`: the decision that was on the screen ("": none was); where another stood meanwhile that
+    says otherwise, both are shown and neither counts until the fitter chooses. None: all was seen.
     `amount_mm` is signed like the proposal's shift. Refuses (Refused) a proposal that no longer
     stands, an amendment without amount or reason, a refusal without reason; (Frozen) a decision
     that was signed.
     """
-    if identity and (known := Decision.objects.filter(pk=identity, fitting=fitting).first()):
+    if identity and (known := Decision.objects.filter(pk=identity).first()):
+        if (known.fitting_id, known.side, known.key, known.verdict) != (
+            fitting.pk,
+            side,
+            key,
+            verdict,
+        ):
+            raise Refused(SENT_OTHERWISE)
         return known
     proposed = one_side(fitting, side).find(key)
     if proposed is None:
@@ -46,7 +58,16 @@ def decide(
         raise Frozen("This was decided and signed: add a further reading to change it.")
     outcome = _outcome(proposed, verdict, amount_mm, reason)
     with transaction.atomic():
-        fitting.decisions.standing().filter(side=side, key=key).update(withdrawn_at=at)
+        standing = fitting.decisions.standing().filter(side=side, key=key)
+        beside = None
+        if over is not None and not proposed.is_stale:
+            others = standing.exclude(pk=over) if over else standing
+            beside = next(
+                (d for d in others if is_otherwise(d, by=by, verdict=verdict, amount_mm=amount_mm)),
+                None,
+            )
+        if beside is None:
+            standing.update(withdrawn_at=at)
         return Decision.objects.create(
             id=identity or uuid.uuid4(),
             fitting=fitting,
@@ -59,6 +80,8 @@ def decide(
             reason=reason,
             decided_by=by,
             decided_at=at,
+            withdrawn_at=at if beside else None,
+            beside=beside,
         )
 
 

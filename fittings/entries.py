@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from django.db import transaction
 
@@ -16,6 +16,10 @@ from patterns.rules.document import BadDocument, read_case, reading_faults
 
 if TYPE_CHECKING:
     from tailorshop.models import User
+
+SENT_OTHERWISE: Final = (
+    "Something else was kept under the same mark before: reload the page and enter it again."
+)
 
 
 def checks_of(fitting: Fitting) -> tuple[Check, ...]:
@@ -69,8 +73,10 @@ def add_entry(
 ) -> Entry:
     """Add one entry; the same identity sent again is the entry that is there already.
 
-    Refuses (Refused) data that the rules cannot read.
+    Refuses (Refused) data that the rules cannot read, and an identity that stands for another.
     """
+    if identity and (known := Entry.objects.filter(pk=identity).first()):
+        return _as_sent(known, fitting, side, kind, data)
     if kind == EntryKind.READING:
         check_reading(fitting, side, data)
     elif kind == EntryKind.CHECK and data.get("check") not in CHECK_IDS:
@@ -88,8 +94,15 @@ def add_entry(
                 "after_signing": fitting.is_signed,
             },
         )
+    return _as_sent(entry, fitting, side, kind, data)
+
+
+def _as_sent(entry: Entry, fitting: Fitting, side: str, kind: str, data: dict[str, Any]) -> Entry:
+    """The entry, if it is what was sent; refused when its identity stands for something else."""
     if entry.fitting_id != fitting.pk:
         raise Refused("This entry belongs to another fitting: reload the page and enter it again.")
+    if (entry.side, entry.kind, entry.data) != (side, kind, data):
+        raise Refused(SENT_OTHERWISE)
     return entry
 
 
@@ -125,21 +138,46 @@ def settle_up_to(
     return kept
 
 
-def remove_entry(fitting: Fitting, entry: Entry, *, by: User, at: dt.datetime) -> None:
+def remove_entry(
+    fitting: Fitting, entry: Entry, *, by: User, at: dt.datetime, identity: uuid.UUID | None = None
+) -> None:
     """Take an entry back; it stays on the record as taken back. Twice is once."""
+    if _was_sent(entry, "taken back", identity):
+        return
     if fitting.is_signed and not entry.after_signing:
         raise Frozen("The fitting is signed: add a further reading instead of taking one back.")
     if entry.removed_at is None:
         entry.removed_at, entry.removed_by = at, by
-        entry.save(update_fields=["removed_at", "removed_by"])
+        _save_standing(entry, "taken back", identity)
 
 
-def restore_entry(fitting: Fitting, entry: Entry) -> None:
-    """Undo the taking back."""
+def restore_entry(fitting: Fitting, entry: Entry, *, identity: uuid.UUID | None = None) -> None:
+    """Undo the taking back. Twice is once."""
+    if _was_sent(entry, "put back", identity):
+        return
     if fitting.is_signed and not entry.after_signing:
         raise Frozen("The fitting is signed: add a further reading instead.")
     entry.removed_at, entry.removed_by = None, None
-    entry.save(update_fields=["removed_at", "removed_by"])
+    _save_standing(entry, "put back", identity)
+
+
+def _save_standing(entry: Entry, act: str, identity: uuid.UUID | None) -> None:
+    """Save, with the identity of the act in the history: sent again, it is known."""
+    entry._change_reason = f"{act} {identity}" if identity else act  # type: ignore[attr-defined]
+    with transaction.atomic():
+        entry.save(update_fields=["removed_at", "removed_by"])
+
+
+def _was_sent(entry: Entry, act: str, identity: uuid.UUID | None) -> bool:
+    """Whether this very act came before: an answer lost on the way, so that it was sent again."""
+    if identity is None:
+        return False
+    history: Any = entry.history
+    acts = history.filter(history_change_reason__endswith=str(identity))
+    said = acts.values_list("history_change_reason", flat=True).first()
+    if said is not None and not said.startswith(act):
+        raise Refused(SENT_OTHERWISE)
+    return said is not None
 
 
 SIDES = (Side.LEFT, Side.RIGHT)

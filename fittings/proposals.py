@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, ClassVar
 
+from fittings.contested import decisions_shown
 from fittings.models import Decision, Entry, EntryKind, Fitting, OrderInlay, ShopFactor, Side
 from fittings.outcomes.in_force import factors_for, shares
 from fittings.refusals import Refused
@@ -54,7 +55,11 @@ class Proposed:
 
     @property
     def is_decided(self) -> bool:
-        return self.decision is not None and not self.is_stale
+        return _is_decided(self)
+
+    @property
+    def contested_by(self) -> Sequence[Decision]:
+        return _contested_by(self)
 
     def accepted(self) -> dict[str, Any]:
         """What is worked when it is accepted."""
@@ -84,7 +89,11 @@ class ProposedOnGarment:
 
     @property
     def is_decided(self) -> bool:
-        return self.decision is not None and not self.is_stale
+        return _is_decided(self)
+
+    @property
+    def contested_by(self) -> Sequence[Decision]:
+        return _contested_by(self)
 
     def accepted(self) -> dict[str, Any]:
         return self.document
@@ -97,6 +106,15 @@ class ProposedOnGarment:
 
 
 AnyProposed = Proposed | ProposedOnGarment
+
+
+def _is_decided(proposed: AnyProposed) -> bool:
+    return proposed.decision is not None and not proposed.is_stale and not proposed.contested_by
+
+
+def _contested_by(proposed: AnyProposed) -> Sequence[Decision]:
+    """What others said of it, unseen of the decision that stands: the fitter chooses."""
+    return proposed.decision.unseen if proposed.decision and not proposed.is_stale else ()
 
 
 def _same(old: dict[str, Any], new: dict[str, Any]) -> bool:
@@ -152,7 +170,7 @@ def every_side(
     """
     entries = list(fitting.entries.standing().select_related("made_by"))
     entries += [draft] if draft else []
-    decisions = list(fitting.decisions.standing().select_related("decided_by", "came_of_it"))
+    decisions = decisions_shown(fitting)
     inlays = list(fitting.order.inlays.all())
     factors = factors_for(fitting)
     whole, left, right = (

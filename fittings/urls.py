@@ -5,6 +5,7 @@ from django.urls import path
 from fittings.views import (
     bench,
     by_hand,
+    changes,
     consents,
     customers,
     drafting,
@@ -74,6 +75,7 @@ urlpatterns = [
     path("fittings/<int:pk>/preview/", by_hand.fitting_preview, name="fitting-preview"),
     path("fittings/<int:pk>/decisions/", fitting_room.decision, name="fitting-decision"),
     path("fittings/<int:pk>/together/", together.fitting_together, name="fitting-together"),
+    path("fittings/<int:pk>/changes/", changes.fitting_changes, name="fitting-changes"),
     path("fittings/<int:pk>/sign/", fitting_room.sign, name="fitting-sign"),
     path("fittings/<int:pk>/ticket/", fitting_room.fitting_ticket, name="fitting-ticket"),
     # photographs and what was agreed to

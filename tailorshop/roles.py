@@ -57,6 +57,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "fitting-preview": FITTING_ROOM,
     "fitting-decision": FITTING_ROOM,
     "fitting-together": FITTING_ROOM,
+    "fitting-changes": FITTING_ROOM,
     "fitting-sign": FITTING_ROOM,
     "fitting-ticket": FITTING_ROOM,
     # photographs and what was agreed to

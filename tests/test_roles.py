@@ -114,6 +114,7 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["fitting", "fitting-entry", "fitting-decision"], of_fitting),
         **dict.fromkeys(["fitting-sign", "fitting-ticket", "fitting-together"], of_fitting),
         "fitting-preview": of_fitting,
+        "fitting-changes": of_fitting,
         "fitting-entry-remove": (*of_fitting, entry.pk),
         **dict.fromkeys(["photograph", "photograph-thumb", "photograph-change"], pictured),
         **dict.fromkeys(["photograph-new", "fitting-consent"], of_fitting),

@@ -7,6 +7,7 @@ is kept once. Nothing entered is deleted: what is taken back says when and by wh
 from __future__ import annotations
 
 import uuid
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Self
 
 from django.conf import settings
@@ -163,6 +164,9 @@ class Decision(models.Model):
         help_text="The decision that stood and was not seen by whoever made this one: both are"
         " shown until the fitter chooses.",
     )
+
+    # Those made unseen of this one; filled by `fittings.contested.decisions_shown`.
+    unseen: Sequence[Decision] = ()
 
     objects = DecisionQuerySet.as_manager()
     history = HistoricalRecords()

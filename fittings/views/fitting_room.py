@@ -14,20 +14,29 @@ from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 from django.views.decorators.http import require_POST
 
+from fittings.changes import mark_of
 from fittings.decisions import decide
 from fittings.decisions import sign as sign_fitting
-from fittings.entries import add_entry, checks_of, remove_entry, restore_entry, settle_up_to
+from fittings.entries import (
+    SENT_OTHERWISE,
+    add_entry,
+    checks_of,
+    remove_entry,
+    restore_entry,
+    settle_up_to,
+)
 from fittings.forms.amounts import focus_on_fault
 from fittings.forms.by_hand import posted
 from fittings.forms.fitting import DECISION_FORMS, FITTED_AT, DecisionForm, FittingForm
 from fittings.forms.readings import ReadingForm
-from fittings.models import EntryKind, Fitting, Question, Side, Stage
+from fittings.models import Decision, EntryKind, Fitting, Question, Side, Stage
 from fittings.proposals import SAME_MM, AnyProposed, one_side
 from fittings.refusals import Frozen, RecordChanged, Refused
 from fittings.said import entry_said
 from fittings.ticketing import issue
 from fittings.views.fitting_parts import Bound, room
 from fittings.views.reach import asks_for_a_part, form_page, get_order, unit_of, who
+from fittings.views.sent import identity_of, over_of, seen_of
 
 if TYPE_CHECKING:
     from tailorshop.models import User
@@ -79,7 +88,7 @@ def fitting(request: HttpRequest, pk: int) -> HttpResponse:
     if not facts.is_valid():
         return page(request, row, status=422, **context)
     try:
-        facts.save_seen()
+        facts.saveseen_of()
     except RecordChanged as change:
         context |= {"changed": change, "beside": facts.compare()}
         return page(request, row, status=409, **context)
@@ -92,7 +101,7 @@ def page(request: HttpRequest, row: Fitting, *, status: int = 200, **more: Any) 
     bound, refusal = more.pop("bound", None), more.pop("refusal", "")
     context = room(row, unit_of(request), bound=bound, refusal=refusal)
     asked = Question.objects.of_order(row.order).open().with_paper()
-    context |= {"facts": FittingForm(instance=row), "asked": asked} | more
+    context |= {"facts": FittingForm(instance=row), "asked": asked, "mark": mark_of(row)} | more
     return render(request, "fitting.html", context, status=status)
 
 
@@ -122,9 +131,9 @@ def _check(request: HttpRequest, row: Fitting) -> HttpResponse:
         raise Refused("This check is not known: open the page anew.")
     if state == "all-settled":
         by, at = signed_in(request), made_at(request)
-        kept = settle_up_to(row, name, by=by, made_at=at, identity=_identity(request))
+        kept = settle_up_to(row, name, by=by, made_at=at, identity=identity_of(request))
     else:
-        data = {"check": name, "state": state}
+        data = {"check": name, "state": state} | seen_of(request)
         kept = _keep(request, row, Side.BODY, EntryKind.CHECK, data, None)
     return saved(request, row, entry_said(kept, unit_of(request)), check=name)
 
@@ -137,7 +146,7 @@ def _keep(
     data: dict[str, Any],
     form: ReadingForm | None,
 ) -> Any:
-    identity = form.cleaned_data["identity"] if form else _identity(request)
+    identity = form.cleaned_data["identity"] if form else identity_of(request)
     return add_entry(
         row,
         side=side,
@@ -147,13 +156,6 @@ def _keep(
         made_at=made_at(request),
         identity=identity,
     )
-
-
-def _identity(request: HttpRequest) -> uuid.UUID | None:
-    try:
-        return uuid.UUID(request.POST.get("identity", ""))
-    except ValueError:
-        return None
 
 
 def made_at(request: HttpRequest) -> dt.datetime:
@@ -182,9 +184,10 @@ def entry_remove(request: HttpRequest, pk: int, entry: uuid.UUID) -> HttpRespons
     anchor = f"entry-{found.pk}"
     try:
         if "back" in request.POST:
-            restore_entry(row, found)
+            restore_entry(row, found, identity=identity_of(request))
             return saved(request, row, f"Put back: {words}", side=found.side, focus=anchor)
-        remove_entry(row, found, by=signed_in(request), at=timezone.now())
+        by, at = signed_in(request), made_at(request)
+        remove_entry(row, found, by=by, at=at, identity=identity_of(request))
     except Frozen as refusal:
         return not_done(request, row, str(refusal), status=409)
     return saved(request, row, f"Taken back: {words}", side=found.side, focus=anchor)
@@ -193,6 +196,9 @@ def entry_remove(request: HttpRequest, pk: int, entry: uuid.UUID) -> HttpRespons
 @require_POST
 def decision(request: HttpRequest, pk: int) -> HttpResponse:
     row, unit, side = get_fitting(request, pk), unit_of(request), _side(request)
+    identity = identity_of(request)
+    if identity and (known := row.decisions.filter(pk=identity).first()):
+        return _decided_before(request, row, known)
     proposed = one_side(row, side).find(request.POST.get("key", ""))
     kind = DECISION_FORMS.get(request.POST.get("verdict", ""))
     if kind is None:
@@ -211,14 +217,22 @@ def decision(request: HttpRequest, pk: int) -> HttpResponse:
     return saved(request, row, said, side=side, focus=focus)
 
 
+def _decided_before(request: HttpRequest, row: Fitting, known: Decision) -> HttpResponse:
+    """Sent again because the answer was lost: answered as then, whatever changed since."""
+    sent = tuple(request.POST.get(name) for name in ("side", "key", "verdict"))
+    if sent != (known.side, known.key, known.verdict):
+        raise Refused(SENT_OTHERWISE)
+    said = f"{known.get_verdict_display()}: {(known.outcome or known.proposal)['title']}"
+    return saved(request, row, said, side=known.side)
+
+
 def _decide(
     request: HttpRequest, row: Fitting, side: str, proposed: AnyProposed | None, form: DecisionForm
 ) -> str:
     """Keep the decision on what was on the screen; say it in words."""
     asked = form.cleaned_data
-    again = row.decisions.filter(pk=asked["identity"]).exists()
     seen = proposed is not None and abs(proposed.correction.shift_mm - asked["seen_mm"]) <= SAME_MM
-    if proposed is not None and not seen and not again:
+    if proposed is not None and not seen:
         raise Refused(CHANGED)
     kept = decide(
         row,
@@ -226,10 +240,11 @@ def _decide(
         key=asked["key"],
         verdict=form.VERDICT,
         by=signed_in(request),
-        at=timezone.now(),
+        at=made_at(request),
         amount_mm=form.amount_mm,
         reason=form.reason,
         identity=asked["identity"],
+        over=over_of(request),
     )
     return f"{kept.get_verdict_display()}: {(kept.outcome or kept.proposal)['title']}"
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from fittings.contested import unseen_check
 from fittings.entries import checks_of
 from fittings.models import Entry, EntryKind, Fitting
 from fittings.proposals import settled
@@ -23,6 +24,8 @@ class Step:
     number: int
     settled: bool | None
     line: Any
+    # What another said of it otherwise, unseen by whoever said it last.
+    otherwise: Any
     untrusted: str
     unsaid_before: bool
 
@@ -57,6 +60,7 @@ def steps(fitting: Fitting, entries: Iterable[Entry], line: Callable[[Entry], An
             number=number,
             settled=states[check.id],
             line=_last_said(standing, check.id, line),
+            otherwise=line(other) if (other := unseen_check(standing, check.id)) else None,
             untrusted=not_to_be_trusted(garment, check.id, done),
             unsaid_before=any(states[c.id] is None for c in order[: number - 1]),
         )
