@@ -88,7 +88,7 @@ def fitting(request: HttpRequest, pk: int) -> HttpResponse:
     if not facts.is_valid():
         return page(request, row, status=422, **context)
     try:
-        facts.saveseen_of()
+        facts.save_seen()
     except RecordChanged as change:
         context |= {"changed": change, "beside": facts.compare()}
         return page(request, row, status=409, **context)
