@@ -10,7 +10,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from fittings.decisions import decide, sign
-from fittings.demo import factories
+from fittings.demo import factories, workroom
 from fittings.demo.people import PEOPLE, Person
 from fittings.demo.story import OPENING, STORY, Commission, Visit
 from fittings.entries import add_entry
@@ -50,6 +50,7 @@ class Shop:
     @transaction.atomic
     def open(self) -> None:
         self._hire()
+        workroom.name_makers(self.staff)
         customers = [self._welcome(person, n) for n, person in enumerate(PEOPLE)]
         newest: dict[int, PatternVersion] = {}
         for told in sorted(STORY, key=lambda c: -c.ordered_ago):
@@ -59,6 +60,7 @@ class Shop:
             order.refresh_from_db()
             if order.pattern_version is not None:
                 newest[told.who] = order.pattern_version
+        workroom.work(self.staff, self._moment(0))
 
     def _day(self, ago: int) -> dt.date:
         return self.today - dt.timedelta(days=ago)

@@ -61,6 +61,14 @@ class Ticket(models.Model):
     def get_absolute_url(self) -> str:
         return reverse("ticket", args=[self.number, self.revision])
 
+    @property
+    def last_content(self) -> dict[str, Any] | None:
+        """What the paper said that this one supersedes."""
+        if self.supersedes is None:
+            return None
+        content: dict[str, Any] = self.supersedes.content
+        return content
+
     def save(self, *args: Any, **kwargs: Any) -> None:
         if self.pk:
             raise Frozen("An issued ticket is not changed: reissue it as a new revision.")

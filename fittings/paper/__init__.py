@@ -76,8 +76,9 @@ def _laid_out(
 ) -> tuple[str, Document]:
     if not ticket.content.get("lines"):
         raise Refused("No line of work stands on this ticket: there is nothing to print.")
-    said = sheets(ticket.content, unit)
-    page = _page(ticket, superseded_by) | {"asked_elsewhere": said.asked_elsewhere}
+    said = sheets(ticket.content, unit, ticket.last_content)
+    page = _page(ticket, superseded_by)
+    page |= {"asked_elsewhere": said.asked_elsewhere, "differs": said.differs}
     drawn = [_SideDrawn.of(sheet, ticket.content) for sheet in said.sides]
     tried: list[tuple[str, Document]] = []
     for setting in SETTINGS_A5 if size == "A5" else SETTINGS:

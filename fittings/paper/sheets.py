@@ -6,11 +6,12 @@ Lengths are in mm; `beside` holds the same in the reader's unit, where that is a
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any, Final
 
 from fittings.models import InlayPlace, Side
+from fittings.paper.differs import Differs, Mark, differs
 from fittings.units import MM_PER, format_length
 
 Content = Mapping[str, Any]
@@ -82,6 +83,7 @@ class Work:
     decided: str
     # Worked on the garment alone: whoever cuts the next one must be told.
     garment_only: bool = False
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,12 +106,14 @@ class Sheets:
 
     sides: tuple[Sheet, ...]
     asked_elsewhere: tuple[str, ...]
+    differs: Differs
 
 
-def sheets(content: Content, unit: str) -> Sheets:
-    """The content of a ticket, for a reader of this unit."""
+def sheets(content: Content, unit: str, last: Content | None = None) -> Sheets:
+    """The content of a ticket, for a reader of this unit; `last`: of the paper it supersedes."""
+    against = differs(content, last)
     sided = [
-        (line["side"], _work(n, line, unit))
+        (line["side"], replace(_work(n, line, unit), mark=against.lines.get(n)))
         for n, line in enumerate(content.get("lines", ()), start=1)
     ]
     asked = list(content.get("questions", ()))
@@ -126,7 +130,7 @@ def sheets(content: Content, unit: str) -> Sheets:
     ]
     told = {question for sheet in sides for question in sheet.questions}
     elsewhere = [q for q in asked if _without_side(q) not in told]
-    return Sheets(sides=tuple(sides), asked_elsewhere=tuple(elsewhere))
+    return Sheets(sides=tuple(sides), asked_elsewhere=tuple(elsewhere), differs=against)
 
 
 def _asked_of(side: Side, questions: Iterable[str]) -> list[str]:

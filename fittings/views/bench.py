@@ -41,6 +41,9 @@ def bench(request: HttpRequest) -> HttpResponse:
         "filters": [
             ("due", "Promised", DUE, wanted["due"]),
             ("work", "Work", WORK, wanted["work"]),
+        ],
+        "narrowed": wanted["stage"] or wanted["maker"],
+        "more_filters": [
             ("stage", "Stage", {"": "any stage"} | _stages(), wanted["stage"]),
             ("maker", "Maker", {"": "anybody"} | _names(carried, request), wanted["maker"]),
         ],

@@ -81,7 +81,7 @@ def ticket(request: HttpRequest, number: str, revision: int) -> HttpResponse:
 
 
 def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
-    papers = sheets(row.content, unit_of(request))
+    papers = sheets(row.content, unit_of(request), row.last_content)
     lines = {line.position: line for line in row.lines.all()}
     newest = bench.superseding(row)
     asked = threads(row, lines.values())
@@ -103,6 +103,7 @@ def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
             for sheet in papers.sides
         ],
         "asked_elsewhere": papers.asked_elsewhere,
+        "differs": papers.differs,
         "asked_before": asked.get(None, []),
         "minutes": MINUTES,
     } | more

@@ -1,0 +1,140 @@
+"""What differs from the last paper: lines new, changed or left out, and facts that changed.
+
+Told of what the maker works from: the work, amounts, iron, inlay and warnings. A reason read again
+is no other work. Old amounts are in mm, as the large ones on the paper are.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from django.utils.dateformat import format as dated
+
+from fittings.models import InlayPlace, Side
+from fittings.units import format_length
+
+Content = Mapping[str, Any]
+
+NEW: Final = "new"
+CHANGED: Final = "changed"
+LEVELS: Final = ("head", "elbow", "cuff")
+LEAST_MM: Final = 0.05
+TOLD: Final = ("do", "do_not", "limits", "warnings", "moves_too")
+FACTS: Final = (
+    ("Due", "order", "promised_on"),
+    ("Maker", "order", "maker"),
+    ("Cloth", "order", "cloth"),
+    ("Style", "order", "style"),
+    ("Garment", "order", "garment"),
+    ("Stage", "fitting", "stage"),
+    ("Pattern", "pattern", "number"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """The mark in the margin of one line: `kind` "new" or "changed", and from what to what."""
+
+    kind: str
+    said: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Differs:
+    """By position of the line on this paper; and what stands on no line of it."""
+
+    lines: Mapping[int, Mark]
+    left_out: tuple[str, ...] = ()
+    facts: tuple[str, ...] = ()
+
+    @property
+    def is_same(self) -> bool:
+        return not (self.lines or self.left_out or self.facts)
+
+
+def differs(content: Content, last: Content | None) -> Differs:
+    """This paper against the one it supersedes; nothing where it supersedes none."""
+    if last is None:
+        return Differs(lines={})
+    before = {_work(line): line for line in last.get("lines", ())}
+    marks = {}
+    for position, line in enumerate(content.get("lines", ()), start=1):
+        old = before.pop(_work(line), None)
+        mark = Mark(kind=NEW) if old is None else _changed(old, line)
+        if mark is not None:
+            marks[position] = mark
+    left_out = tuple(f"{Side(line['side']).label}: {line['title']}" for line in before.values())
+    return Differs(lines=marks, left_out=left_out, facts=tuple(_facts(last, content)))
+
+
+def _work(line: Content) -> tuple[str, str]:
+    return line["side"], line["key"]
+
+
+def _changed(old: Content, new: Content) -> Mark | None:
+    said = [*_retitled(old, new), *_listed(_amounts(old), _amounts(new)), *_retold(old, new)]
+    return Mark(kind=CHANGED, said=tuple(said)) if said else None
+
+
+def _retitled(old: Content, new: Content) -> Iterable[str]:
+    if old["title"] != new["title"]:
+        yield f"was: {old['title']}"
+
+
+def _amounts(line: Content) -> dict[str, str]:
+    """Every length of a line in words, by what it is the length of."""
+    found = {}
+    for move in line.get("moves", ()):
+        found[f"{move['piece']}, {move['edge']}"] = f"{move['direction']} {_at(move['mm'])}"
+    for iron in line.get("iron", ()):
+        found[f"iron, {iron['place']}"] = f"{iron['how']} {format_length(iron['amount_mm'], 'mm')}"
+    for need in line.get("inlay", ()):
+        place = InlayPlace(need["place"]).label
+        found[f"inlay at the {place}"] = format_length(need["needed_mm"], "mm")
+    return found
+
+
+def _at(mm: Mapping[str, float]) -> str:
+    moved = [(level, mm.get(level, 0)) for level in LEVELS if mm.get(level, 0) >= LEAST_MM]
+    if "here" in mm:
+        moved = [("", mm["here"])]
+    if len({round(amount, 1) for _, amount in moved}) == 1:
+        return format_length(moved[0][1], "mm")
+    return ", ".join(f"{format_length(amount, 'mm')} at the {level}" for level, amount in moved)
+
+
+def _listed(old: Mapping[str, str], new: Mapping[str, str]) -> Iterable[str]:
+    for what, said in new.items():
+        if what not in old:
+            yield f"{what}: new"
+        elif old[what] != said:
+            yield f"{what}: from {old[what]} to {said}"
+    for what, said in old.items():
+        if what not in new:
+            yield f"{what}: left out, was {said}"
+
+
+def _retold(old: Content, new: Content) -> Iterable[str]:
+    """Sentences to work by that were added or left out."""
+    for name in TOLD:
+        before, now = old.get(name, ()), new.get(name, ())
+        yield from (f"added: {told}" for told in now if told not in before)
+        yield from (f"left out: {told}" for told in before if told not in now)
+    if bool(old.get("provisional")) != bool(new.get("provisional")):
+        yield "now provisional" if new.get("provisional") else "no longer provisional"
+
+
+def _facts(last: Content, content: Content) -> Iterable[str]:
+    for label, part, name in FACTS:
+        old, new = last[part].get(name), content[part].get(name)
+        if old != new:
+            yield f"{label}: from {_fact(name, old)} to {_fact(name, new)}"
+
+
+def _fact(name: str, value: str | None) -> str:
+    if not value:
+        return "none"
+    return dated(dt.date.fromisoformat(value), "D j M Y") if name == "promised_on" else value
