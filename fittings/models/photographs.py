@@ -82,7 +82,8 @@ class Photograph(models.Model):
         ordering = ["taken_at", "received_at", "pk"]
 
     def __str__(self) -> str:
-        return f"{self.side_words}, {self.get_view_display()}"
+        seen = self.get_view_display()
+        return seen if self.side == self.view else f"{self.side_words}, {seen}"
 
     def get_absolute_url(self) -> str:
         return reverse("photograph", args=[self.pk])

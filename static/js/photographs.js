@@ -163,7 +163,14 @@
     line.removeAttribute("role");
   }
 
+  // An answer may put the whole page in anew: what still waits is shown there again.
+  function stand() {
+    const list = document.getElementById("photographs-sending");
+    if (list) for (const item of queue) if (!item.row.isConnected) list.append(item.row);
+  }
+
   document.documentElement.classList.add("js");
+  document.addEventListener("htmx:afterSwap", stand);
   document.addEventListener("change", (event) => {
     if (event.target.matches("#photographs-new [type=file]")) chosen(event.target);
   });

@@ -172,7 +172,7 @@ def test_what_is_marked_on_is_not_turned(device: Device) -> None:
 def test_what_it_shows_can_be_said_anew(device: Device) -> None:
     device.send()
     device.change(device.only, "describe", shows="right", note="strain across the blade")
-    assert str(device.only) == "wearer's right, from the wearer's right"
+    assert str(device.only) == "from the wearer's right"
     answer = device.change(device.only, "describe", shows="right", note="x" * 121)
     assert answer.status_code == 422
     assert "120 signs" in text(answer)
