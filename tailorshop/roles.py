@@ -65,6 +65,11 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "photograph": FITTING_ROOM,
     "photograph-thumb": FITTING_ROOM,
     "photograph-change": FITTING_ROOM,
+    "photograph-measure": FITTING_ROOM,
+    "photograph-carriage": FITTING_ROOM,
+    "photograph-marks": FITTING_ROOM,
+    "photograph-mark-remove": FITTING_ROOM,
+    "photograph-compare": FITTING_ROOM,
     "fitting-consent": FITTING_ROOM,
     "customer-consent": FITTING_ROOM,
     # tickets: what the workroom works from
