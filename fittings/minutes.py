@@ -10,8 +10,10 @@ from django.db.models import Count, Sum
 
 from fittings.models import OperationTime, TicketLine
 from patterns.rules.correction import Operation
+from patterns.rules.garment import OPERATION
 
-# One sleeve, ripped, altered and set again, in minutes: trade guess, no source.
+# One sleeve (or one seam of the garment), ripped, altered and set again, in minutes:
+# trade guess, no source.
 GUESS: Final[Mapping[str, int]] = {
     Operation.PITCH: 40,
     Operation.RECUT: 150,
@@ -25,6 +27,7 @@ GUESS: Final[Mapping[str, int]] = {
     Operation.UNDER_HEAD: 35,
     Operation.ARMHOLE: 60,
     Operation.LENGTH: 30,
+    OPERATION: 45,
 }
 NAMES: Final[Mapping[str, str]] = {
     Operation.PITCH: "re-pitch a sleeve",
@@ -39,6 +42,7 @@ NAMES: Final[Mapping[str, str]] = {
     Operation.UNDER_HEAD: "trim the head of the under sleeve",
     Operation.ARMHOLE: "alter the armhole",
     Operation.LENGTH: "lengthen or shorten the sleeve",
+    OPERATION: "alter a seam of the garment itself",
 }
 # A line whose operation is not in the table, from a drawing or a paper of another time.
 UNKNOWN_MINUTES: Final = 40
@@ -80,13 +84,13 @@ class Estimates:
         recorded = _recorded()
         self.rows = [
             Estimate(
-                operation=operation.value,
-                table_minutes=table.get(operation.value, GUESS[operation]),
-                is_guess=operation.value not in table,
-                recorded=recorded.get(operation.value, (0, 0))[0],
-                recorded_minutes=_mean(*recorded.get(operation.value, (0, 0))),
+                operation=str(operation),
+                table_minutes=table.get(operation, guess),
+                is_guess=operation not in table,
+                recorded=recorded.get(operation, (0, 0))[0],
+                recorded_minutes=_mean(*recorded.get(operation, (0, 0))),
             )
-            for operation in Operation
+            for operation, guess in GUESS.items()
         ]
         self._of = {row.operation: row.minutes for row in self.rows}
 

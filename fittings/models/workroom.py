@@ -14,7 +14,6 @@ from fittings.models.makers import PaperSize
 from fittings.models.orders import InlayPlace, Order
 from fittings.models.tickets import Ticket, TicketLine
 from fittings.refusals import Frozen
-from patterns.rules.correction import Operation
 
 MOST_WORDS_ASKED = 500
 
@@ -95,9 +94,7 @@ class InlayUse(models.Model):
 class OperationTime(Kept):
     """Minutes that the owner wrote down for an operation; one without a row keeps our guess."""
 
-    operation = models.CharField(
-        max_length=20, unique=True, choices=[(one.value, one.value) for one in Operation]
-    )
+    operation = models.CharField(max_length=20, unique=True)
     minutes = models.PositiveSmallIntegerField()
     history = HistoricalRecords()
 

@@ -1,0 +1,136 @@
+"""Minutes of an alteration: the table, and what was recorded weighed in."""
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from fittings import bench
+from fittings.minutes import Estimate, Estimates, said
+from fittings.models import OperationTime, Ticket
+from fittings.refusals import Refused
+from fittings.ticketing import reissue
+from tailorshop.models import Role, User
+from tests.conftest import Signed
+from tests.factories import UserFactory
+from tests.ticket.worked import LEFT_FORWARD, issued
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def ticket() -> Ticket:
+    return issued(LEFT_FORWARD)
+
+
+@pytest.fixture
+def maker() -> User:
+    made: User = UserFactory(role=Role.WORKROOM)
+    return made
+
+
+def done(ticket: Ticket, maker: User, minutes: int) -> None:
+    line = ticket.lines.get()
+    bench.mark_done(line, by=maker, at=timezone.now())
+    bench.note_minutes(line, minutes, by=maker)
+
+
+def pitch() -> Estimate:
+    return next(row for row in Estimates().rows if row.operation == "pitch")
+
+
+def test_nothing_recorded_leaves_the_table_as_it_stands() -> None:
+    assert pitch().is_guess
+    assert pitch().minutes == pitch().table_minutes
+    OperationTime.objects.create(operation="pitch", minutes=55)
+    assert (pitch().is_guess, pitch().minutes) == (False, 55)
+
+
+def test_recorded_times_are_weighed_against_the_table_that_counts_as_three(
+    ticket: Ticket, maker: User
+) -> None:
+    """By hand: table 60 three times and 100 once is (180 + 100) / 4 = 70."""
+    OperationTime.objects.create(operation="pitch", minutes=60)
+    done(ticket, maker, 100)
+    assert (pitch().recorded, pitch().recorded_minutes, pitch().minutes) == (1, 100, 70)
+
+
+def test_a_reissued_line_counts_once(ticket: Ticket, maker: User) -> None:
+    done(ticket, maker, 100)
+    reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="smudged")
+    assert (pitch().recorded, pitch().recorded_minutes) == (1, 100)
+
+
+def test_minutes_go_with_the_tick_that_is_taken_back(ticket: Ticket, maker: User) -> None:
+    done(ticket, maker, 45)
+    bench.take_back_done(ticket.lines.get(), by=maker)
+    assert ticket.lines.get().minutes is None
+
+
+@pytest.mark.parametrize("minutes", [0, 601])
+def test_minutes_that_cannot_be_meant_are_refused(
+    ticket: Ticket, maker: User, minutes: int
+) -> None:
+    with pytest.raises(Refused, match="1 to 600"):
+        done(ticket, maker, minutes)
+
+
+def test_nobody_says_how_long_the_work_of_another_took(ticket: Ticket, maker: User) -> None:
+    bench.mark_done(ticket.lines.get(), by=maker, at=timezone.now())
+    with pytest.raises(Refused, match="Somebody else"):
+        bench.note_minutes(ticket.lines.get(), 45, by=UserFactory(role=Role.WORKROOM))
+
+
+def test_one_tap_keeps_a_preset_and_another_time_is_typed(workroom: Signed, ticket: Ticket) -> None:
+    at = reverse("ticket-line", args=[ticket.number, 1, 1])
+    workroom[0].post(at, {"tick": "done"})
+    workroom[0].post(at, {"tick": "minutes", "preset": "30", "minutes": ""})
+    assert ticket.lines.get().minutes == 30
+    workroom[0].post(at, {"tick": "minutes", "minutes": "37"})
+    assert ticket.lines.get().minutes == 37
+    for typed in ("", "half an hour", "-5", "³"):
+        assert workroom[0].post(at, {"tick": "minutes", "minutes": typed}).status_code == 422
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"), [(0, "0 min"), (45, "45 min"), (120, "2 h"), (135, "2 h 15 min")]
+)
+def test_minutes_are_said_in_hours_when_there_are_any(minutes: int, words: str) -> None:
+    assert said(minutes) == words
+
+
+def table(**minutes: str) -> dict[str, str]:
+    """What the page posts when the other rows are left alone."""
+    rows = Estimates().rows
+    kept = {row.operation: row.version for row in OperationTime.objects.all()}
+    posted = {row.operation: str(row.table_minutes) for row in rows}
+    posted |= {f"{row.operation}_seen": str(kept.get(row.operation, 0)) for row in rows}
+    return posted | minutes
+
+
+def test_owner_writes_minutes_and_rows_left_alone_stay_guesses(owner: Signed) -> None:
+    assert owner[0].post(reverse("times"), table(pitch="55")).status_code == 302
+    assert list(OperationTime.objects.values_list("operation", "minutes")) == [("pitch", 55)]
+    page = owner[0].get(reverse("times")).content.decode()
+    assert "written here" in page
+    assert "trade guess, no source" in page
+
+
+def test_an_emptied_row_is_a_guess_again(owner: Signed) -> None:
+    owner[0].post(reverse("times"), table(pitch="55"))
+    owner[0].post(reverse("times"), table(pitch=""))
+    assert not OperationTime.objects.exists()
+
+
+def test_minutes_out_of_reach_answer_422_and_keep_what_was_typed(owner: Signed) -> None:
+    answer = owner[0].post(reverse("times"), table(pitch="5000"))
+    assert answer.status_code == 422
+    assert 'value="5000"' in answer.content.decode()
+
+
+def test_who_saw_an_older_figure_does_not_save_over_a_newer_one(owner: Signed) -> None:
+    owner[0].post(reverse("times"), table(pitch="55"))
+    seen = table(pitch="70")
+    owner[0].post(reverse("times"), table(pitch="60"))
+    answer = owner[0].post(reverse("times"), seen)
+    assert answer.status_code == 409
+    assert OperationTime.objects.get().minutes == 60
