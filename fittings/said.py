@@ -17,6 +17,8 @@ def entry_said(entry: Entry, unit: str) -> str:
     """One entry as a sentence: 'Cuff: the arm stands 60 mm forward of the sleeve, ...'."""
     if entry.kind == EntryKind.READING:
         return _READINGS[entry.data["what"]](entry.data, unit)
+    if entry.kind == EntryKind.FINDING:
+        return _on_garment(entry.data, unit)
     if entry.kind == EntryKind.CHECK:
         state = "settled" if entry.data.get("state") == "settled" else "still open"
         return f"{check_name(str(entry.data.get('check', '')))}: {state}"
@@ -88,6 +90,15 @@ def _finding(data: Data, unit: str) -> str:
     if finding.usual_mm is None:
         return f"{name}: no amount read"
     return f"{name}: no amount read, the usual is {format_length(finding.usual_mm[1], unit)}"
+
+
+def _on_garment(data: Data, unit: str) -> str:
+    row = data["row"]
+    said = [str(row["name"])]
+    said += [r["answer"] for r in row["remedies"] if r["id"] == data.get("answer") and r["answer"]]
+    if data.get("amount_mm") is not None:
+        said.append(format_length(data["amount_mm"], unit))
+    return ": ".join(said)
 
 
 def _degrees(angle: float) -> str:

@@ -56,6 +56,8 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "fitting-entry-remove": FITTING_ROOM,
     "fitting-preview": FITTING_ROOM,
     "fitting-decision": FITTING_ROOM,
+    **dict.fromkeys(["fitting-accept-all", "fitting-finding"], FITTING_ROOM),
+    **dict.fromkeys(["fitting-undo", "fitting-history"], FITTING_ROOM),
     "fitting-together": FITTING_ROOM,
     "fitting-changes": FITTING_ROOM,
     "fitting-sign": FITTING_ROOM,

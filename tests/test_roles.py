@@ -115,6 +115,8 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["fitting-sign", "fitting-ticket", "fitting-together"], of_fitting),
         "fitting-preview": of_fitting,
         "fitting-changes": of_fitting,
+        **dict.fromkeys(["fitting-accept-all", "fitting-finding"], of_fitting),
+        **dict.fromkeys(["fitting-undo", "fitting-history"], of_fitting),
         "fitting-entry-remove": (*of_fitting, entry.pk),
         **dict.fromkeys(["photograph", "photograph-thumb", "photograph-change"], pictured),
         **dict.fromkeys(["photograph-measure", "photograph-carriage"], pictured),

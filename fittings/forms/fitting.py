@@ -78,6 +78,10 @@ SCYE_FRONT: Final[Ways] = ("Fill the front", "Clear the front", "at the front of
 def ways_of(proposal: dict[str, Any]) -> Ways:
     """How an amendment of this proposal says its direction."""
     operation = proposal["operation"]
+    if operation == "garment":
+        first = proposal["moves"][0]
+        direction = first["direction"]
+        return (f"{direction[:1].upper()}{direction[1:]}", "", first["acts"])
     if operation == "seam_shift":
         if proposal.get("meaning") == "elbow_turn":
             return ELBOW

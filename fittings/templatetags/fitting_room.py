@@ -25,3 +25,9 @@ def size(value_mm: float | None, unit: str) -> str:
 def degrees(value: float) -> str:
     """`{{ work.angle_deg|degrees }}`: 5.7°, without a sign."""
     return f"{abs(value):.1f}".removesuffix(".0") + "°"
+
+
+@register.filter
+def unlocalised(value_mm: float) -> str:
+    """An amount as a form sends it: a point for the tenths, whatever the language."""
+    return f"{value_mm:g}"

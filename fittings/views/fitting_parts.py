@@ -5,24 +5,27 @@ from __future__ import annotations
 import datetime as dt
 import math
 import uuid
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from django.db.models import Q
 from django.utils import timezone
 from django.utils.text import slugify
 
+from fittings.catalogue import by_check, offered
 from fittings.decisions import check_can_sign
 from fittings.forms.by_hand import hand_forms
 from fittings.forms.fitting import DECISION_FORMS, DecisionForm
 from fittings.forms.readings import ReadingForm, reading_forms
-from fittings.models import Decision, Entry, Fitting, InlayPlace, Side, Ticket, Verdict
-from fittings.proposals import Proposed, SideProposals, both_sides
+from fittings.models import Decision, Entry, EntryKind, Fitting, InlayPlace, Side, Ticket, Verdict
+from fittings.proposals import AnyProposed, SideProposals, every_side
 from fittings.refusals import Refused
 from fittings.said import entry_said
 from fittings.ticketing import check_can_issue, failing_checks
-from fittings.views.fitting_steps import steps
+from fittings.undo import last_step
+from fittings.views.fitting_garment import OnGarment, is_on_garment, on_garment
+from fittings.views.fitting_steps import Step, steps
+from patterns.rules.checks import has_sleeves
 
 Bound = ReadingForm | DecisionForm | None
 
@@ -57,13 +60,25 @@ class Card:
     `work` is the correction as it stands: as decided, or as proposed.
     """
 
-    proposed: Proposed
+    proposed: AnyProposed
     work: dict[str, Any]
     anchor: str
     accept: DecisionForm
     amend: DecisionForm
     refuse: DecisionForm
     open: str
+
+    @property
+    def shown(self) -> str:
+        """This card as it stands on the screen: side, key, amount in mm."""
+        document = self.proposed.document
+        return f"{document['side']}|{document['key']}|{document['shift_mm']}"
+
+    @property
+    def side_words(self) -> str:
+        """ "" for the garment as a whole."""
+        side = self.proposed.document["side"]
+        return str(Side(side).label) if side else ""
 
     @property
     def decision(self) -> Decision | None:
@@ -75,7 +90,8 @@ class Card:
 
     @property
     def share(self) -> float:
-        return self.proposed.correction.share
+        """Work on the garment is never cut short by what is kept of its inlays: nobody knows it."""
+        return getattr(self.proposed.correction, "share", 1.0)
 
     @property
     def is_partial(self) -> bool:
@@ -119,6 +135,16 @@ class Panel:
         return str(self.proposals.side.label)
 
     @property
+    def fallen(self) -> list[Decision]:
+        return [d for d in self.proposals.fallen if not is_on_garment(d)]
+
+    @property
+    def acceptable(self) -> list[Card]:
+        """What one tap accepts: shown, undecided, and reachable in this cloth."""
+        cards = [card for card in self.cards if not card.proposed.is_decided]
+        return [card for card in cards if card.proposed.can_accept]
+
+    @property
     def provisional(self) -> str:
         """Why what is proposed is provisional; nothing where it is not."""
         proposal, case = self.proposals.proposal, self.proposals.case
@@ -129,14 +155,12 @@ class Panel:
 
 def room(fitting: Fitting, unit: str, *, bound: Bound = None, refusal: str = "") -> dict[str, Any]:
     """All that the page of this fitting shows. The number of queries does not grow with it."""
-    both = both_sides(fitting)
-    rest = list(
-        fitting.entries.filter(Q(side=Side.BODY) | Q(removed_at__isnull=False)).select_related(
-            "made_by", "removed_by"
-        )
+    whole, *both = every_side(fitting)
+    sides = (whole, *both)
+    taken_back = list(
+        fitting.entries.filter(removed_at__isnull=False).select_related("made_by", "removed_by")
     )
-    taken_back = [entry for entry in rest if entry.removed_at]
-    standing = [e for e in rest if not e.removed_at] + [e for side in both for e in side.entries]
+    undo = last_step(fitting)
     panels = [
         _panel(fitting, side, [e for e in taken_back if e.side == side.side], unit, bound, refusal)
         for side in both
@@ -145,34 +169,72 @@ def room(fitting: Fitting, unit: str, *, bound: Bound = None, refusal: str = "")
         "fitting": fitting,
         "unit": unit,
         "care": CARE,
-        "steps": steps(
-            fitting,
-            sorted(standing, key=lambda e: (e.made_at, e.received_at)),
-            lambda entry: _line(fitting, entry, unit),
-        ),
+        "steps": _steps(fitting, sides, taken_back, unit, bound),
         "panels": panels,
         "version": fitting.read_against,
+        "has_sleeves": has_sleeves(fitting.order.garment),
         "refusal": refusal,
-        **closing(fitting),
+        "undo": undo,
+        "undo_words": undo.said(unit) if undo else "",
+        **closing(fitting, sides),
     }
 
 
-def closing(fitting: Fitting) -> dict[str, Any]:
+def _steps(
+    fitting: Fitting,
+    sides: Sequence[SideProposals],
+    taken_back: list[Entry],
+    unit: str,
+    bound: Bound,
+) -> list[Step]:
+    """The order of checks, each with what is seen of the garment there."""
+    rows = by_check(offered(fitting.order.garment))
+    deciding = bound if isinstance(bound, DecisionForm) else None
+    standing = sorted(
+        (e for side in sides for e in side.entries), key=lambda e: (e.made_at, e.received_at)
+    )
+
+    def line(entry: Entry) -> Line:
+        return _line(fitting, entry, unit)
+
+    def card(side: SideProposals, proposed: AnyProposed) -> Card:
+        mine = deciding if deciding and deciding.side == side.side else None
+        return _card(fitting, side.side, proposed, unit, mine)
+
+    def garment(check: str) -> OnGarment:
+        return on_garment(
+            check,
+            rows=rows.get(check, ()),
+            sides=sides,
+            taken_back=taken_back,
+            unit=unit,
+            line=line,
+            card=card,
+        )
+
+    return steps(fitting, standing, line, garment)
+
+
+def closing(fitting: Fitting, sides: Sequence[SideProposals]) -> dict[str, Any]:
     """Whether it can be signed and issued, and the sentence where not."""
     ticket: Ticket | None = None
     if fitting.is_signed:
         ticket = fitting.tickets.newest().select_related("pattern_after").first()
     return {
-        "sign_refusal": "" if fitting.is_signed else _sentence(check_can_sign, fitting),
+        "sign_refusal": ""
+        if fitting.is_signed
+        else _sentence(lambda: check_can_sign(fitting, sides)),
         "ticket": ticket,
-        "ticket_refusal": "" if ticket else _sentence(check_can_issue, fitting),
+        "ticket_refusal": _sentence(lambda: check_can_issue(fitting))
+        if fitting.is_signed and not ticket
+        else "",
         "failing": failing_checks(fitting) if fitting.is_signed and not ticket else [],
     }
 
 
-def _sentence(check: Callable[[Fitting], None], fitting: Fitting) -> str:
+def _sentence(check: Callable[[], None]) -> str:
     try:
-        check(fitting)
+        check()
     except Refused as refusal:
         return str(refusal)
     return ""
@@ -193,8 +255,8 @@ def _panel(
     lost = deciding is not None and not any(card.open for card in cards)
     return Panel(
         proposals=side,
-        lines=[_line(fitting, entry, unit) for entry in side.entries],
-        taken_back=[_line(fitting, entry, unit) for entry in taken_back],
+        lines=[_line(fitting, e, unit) for e in side.entries if e.kind != EntryKind.FINDING],
+        taken_back=[_line(fitting, e, unit) for e in taken_back if e.kind != EntryKind.FINDING],
         cards=cards,
         kinds=reading_forms(side.side, unit, reading),
         hand=hand_forms(side.side, unit, reading),
@@ -204,7 +266,7 @@ def _panel(
 
 
 def _card(
-    fitting: Fitting, side: str, proposed: Proposed, unit: str, bound: DecisionForm | None
+    fitting: Fitting, side: str, proposed: AnyProposed, unit: str, bound: DecisionForm | None
 ) -> Card:
     document = proposed.document
     forms: dict[str, DecisionForm] = {

@@ -15,10 +15,8 @@ from django.utils.dateparse import parse_datetime
 from django.views.decorators.http import require_POST
 
 from fittings.changes import mark_of
-from fittings.decisions import decide
 from fittings.decisions import sign as sign_fitting
 from fittings.entries import (
-    SENT_OTHERWISE,
     add_entry,
     checks_of,
     remove_entry,
@@ -27,22 +25,20 @@ from fittings.entries import (
 )
 from fittings.forms.amounts import focus_on_fault
 from fittings.forms.by_hand import posted
-from fittings.forms.fitting import DECISION_FORMS, FITTED_AT, DecisionForm, FittingForm
+from fittings.forms.fitting import FITTED_AT, FittingForm
 from fittings.forms.readings import ReadingForm
-from fittings.models import Decision, EntryKind, Fitting, Question, Side, Stage
-from fittings.proposals import SAME_MM, AnyProposed, one_side
+from fittings.models import EntryKind, Fitting, Question, Side, Stage
 from fittings.refusals import Frozen, RecordChanged, Refused
 from fittings.said import entry_said
 from fittings.ticketing import issue
 from fittings.views.fitting_parts import Bound, room
 from fittings.views.reach import asks_for_a_part, form_page, get_order, unit_of, who
-from fittings.views.sent import identity_of, over_of, seen_of
+from fittings.views.sent import identity_of, seen_of
 
 if TYPE_CHECKING:
     from tailorshop.models import User
 
 CHECK_STATES = frozenset({"settled", "open", "all-settled"})
-CHANGED = "The readings changed since this was shown: look at what is proposed now."
 
 
 def get_fitting(request: HttpRequest, pk: int) -> Fitting:
@@ -181,72 +177,18 @@ def entry_remove(request: HttpRequest, pk: int, entry: uuid.UUID) -> HttpRespons
     row = get_fitting(request, pk)
     found = get_object_or_404(row.entries, pk=entry)
     words = entry_said(found, unit_of(request))
-    anchor = f"entry-{found.pk}"
+    done = "Put back" if "back" in request.POST else "Taken back"
     try:
         if "back" in request.POST:
             restore_entry(row, found, identity=identity_of(request))
-            return saved(request, row, f"Put back: {words}", side=found.side, focus=anchor)
-        by, at = signed_in(request), made_at(request)
-        remove_entry(row, found, by=by, at=at, identity=identity_of(request))
+        else:
+            by, at = signed_in(request), made_at(request)
+            remove_entry(row, found, by=by, at=at, identity=identity_of(request))
     except Frozen as refusal:
         return not_done(request, row, str(refusal), status=409)
-    return saved(request, row, f"Taken back: {words}", side=found.side, focus=anchor)
-
-
-@require_POST
-def decision(request: HttpRequest, pk: int) -> HttpResponse:
-    row, unit, side = get_fitting(request, pk), unit_of(request), _side(request)
-    identity = identity_of(request)
-    if identity and (known := row.decisions.filter(pk=identity).first()):
-        return _decided_before(request, row, known)
-    proposed = one_side(row, side).find(request.POST.get("key", ""))
-    kind = DECISION_FORMS.get(request.POST.get("verdict", ""))
-    if kind is None:
-        raise Refused("Accept, amend or refuse it.")
-    proposal = proposed.document if proposed else None
-    form = kind(request.POST, side=side, proposal=proposal, unit=unit)
-    if not form.is_valid():
-        return not_saved(request, row, form)
-    try:
-        said = _decide(request, row, side, proposed, form)
-    except Refused as refusal:
-        form.refuse(str(refusal))
-        status = 409 if isinstance(refusal, Frozen) else 422
-        return not_saved(request, row, form, str(refusal), status=status)
-    focus = f"{side}-{form.cleaned_data['key'].replace(':', '-')}"
-    return saved(request, row, said, side=side, focus=focus)
-
-
-def _decided_before(request: HttpRequest, row: Fitting, known: Decision) -> HttpResponse:
-    """Sent again because the answer was lost: answered as then, whatever changed since."""
-    sent = tuple(request.POST.get(name) for name in ("side", "key", "verdict"))
-    if sent != (known.side, known.key, known.verdict):
-        raise Refused(SENT_OTHERWISE)
-    said = f"{known.get_verdict_display()}: {(known.outcome or known.proposal)['title']}"
-    return saved(request, row, said, side=known.side)
-
-
-def _decide(
-    request: HttpRequest, row: Fitting, side: str, proposed: AnyProposed | None, form: DecisionForm
-) -> str:
-    """Keep the decision on what was on the screen; say it in words."""
-    asked = form.cleaned_data
-    seen = proposed is not None and abs(proposed.correction.shift_mm - asked["seen_mm"]) <= SAME_MM
-    if proposed is not None and not seen:
-        raise Refused(CHANGED)
-    kept = decide(
-        row,
-        side=side,
-        key=asked["key"],
-        verdict=form.VERDICT,
-        by=signed_in(request),
-        at=made_at(request),
-        amount_mm=form.amount_mm,
-        reason=form.reason,
-        identity=asked["identity"],
-        over=over_of(request),
-    )
-    return f"{kept.get_verdict_display()}: {(kept.outcome or kept.proposal)['title']}"
+    check = found.data["row"]["check"] if found.kind == EntryKind.FINDING else ""
+    anchor = f"entry-{found.pk}"
+    return saved(request, row, f"{done}: {words}", side=found.side, focus=anchor, garment=check)
 
 
 @require_POST
@@ -288,20 +230,26 @@ def saved(
     side: str = "",
     focus: str = "",
     check: str = "",
+    garment: str = "",
+    whole: bool = False,
 ) -> HttpResponse:
     """What was kept is told, and the part that it changed is shown anew.
 
-    A check changes what is proposed on both sides, and no reading that is being entered there.
+    A check (`check`) changes what is proposed on both sides, and no reading that is being entered
+    there; what is seen of the garment stands under its check (`garment`).
     """
     told = f"Saved {timezone.localtime():%H:%M}. {said}"
     if not asks_for_a_part(request):
         messages.success(request, told)
-        return redirect(f"{row.get_absolute_url()}{f'#side-{side}' if side else ''}")
+        here = f"#part-{garment or check}" if garment or check else f"#side-{side}" if side else ""
+        return redirect(f"{row.get_absolute_url()}{here}")
     context = room(row, unit_of(request)) | {"said": told, "focus": focus, "part": True}
     if check:
         context |= {"oob": True, "checked": check}
         return render(request, "fitting.html#checked", context)
-    return _part(request, context, side)
+    if garment:
+        return _seen(request, context, garment)
+    return _part(request, context, "" if whole else side)
 
 
 def not_saved(
@@ -314,6 +262,9 @@ def not_saved(
         focus_on_fault(form)
     context = room(row, unit_of(request), bound=form, refusal=refusal)
     context |= {"said": "Not saved yet: look at what is marked.", "part": True}
+    proposal = getattr(form, "proposal", None) or {}
+    if "check" in proposal:
+        return _seen(request, context, proposal["check"], status=status)
     return _part(request, context, form.side if form else "", status=status)
 
 
@@ -324,6 +275,18 @@ def not_done(
         return page(request, row, refusal=refusal, status=status)
     context = room(row, unit_of(request), refusal=refusal) | {"said": refusal, "part": True}
     return _part(request, context, "", status=status)
+
+
+def _seen(
+    request: HttpRequest, context: dict[str, Any], check: str, *, status: int = 200
+) -> HttpResponse:
+    """What is seen of the garment at one check, and all that hangs on it."""
+    context |= {
+        "oob": True,
+        "seen_at": check,
+        "step": next(s for s in context["steps"] if s.id == check),
+    }
+    return render(request, "fitting.html#seen_answer", context, status=status)
 
 
 def _part(

@@ -10,6 +10,7 @@ from fittings.contested import unseen_check
 from fittings.entries import checks_of
 from fittings.models import Entry, EntryKind, Fitting
 from fittings.proposals import settled
+from fittings.views.fitting_garment import OnGarment
 from patterns.rules.checks import SLEEVES, Check, not_to_be_trusted
 
 
@@ -28,6 +29,7 @@ class Step:
     otherwise: Any
     untrusted: str
     unsaid_before: bool
+    garment: OnGarment
 
     @property
     def id(self) -> str:
@@ -47,7 +49,12 @@ class Step:
         return self.check.id == SLEEVES
 
 
-def steps(fitting: Fitting, entries: Iterable[Entry], line: Callable[[Entry], Any]) -> list[Step]:
+def steps(
+    fitting: Fitting,
+    entries: Iterable[Entry],
+    line: Callable[[Entry], Any],
+    on_garment: Callable[[str], OnGarment],
+) -> list[Step]:
     """Every check of the garment, from its standing entries of all sides; `line` says one."""
     standing = list(entries)
     order = checks_of(fitting)
@@ -63,6 +70,7 @@ def steps(fitting: Fitting, entries: Iterable[Entry], line: Callable[[Entry], An
             otherwise=line(other) if (other := unseen_check(standing, check.id)) else None,
             untrusted=not_to_be_trusted(garment, check.id, done),
             unsaid_before=any(states[c.id] is None for c in order[: number - 1]),
+            garment=on_garment(check.id),
         )
         for number, check in enumerate(order, start=1)
     ]

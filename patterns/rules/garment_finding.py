@@ -6,6 +6,7 @@ which of them; the answers are what the fitter sees or tries.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any, Final, Self
@@ -69,8 +70,9 @@ class GarmentFinding:
         return next((one for one in self.remedies if one.id == id_), None)
 
     def written(self) -> dict[str, Any]:
-        """The row as data, as an entry keeps it."""
-        return asdict(self)
+        """The row as JSON has it, as an entry keeps it."""
+        plain: dict[str, Any] = json.loads(json.dumps(asdict(self)))
+        return plain
 
     @classmethod
     def read(cls, document: Mapping[str, Any]) -> Self:

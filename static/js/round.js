@@ -90,7 +90,12 @@
     const wanted = partOf(location.hash.slice(1));
     if (wanted && wanted !== now) show(wanted, false);
   });
-  document.addEventListener("htmx:afterSwap", stand);
+  document.addEventListener("htmx:afterSwap", function () {
+    stand();
+    // What is proposed stands above what can be seen: bring it back before the eyes.
+    const seen = document.getElementById("seen-" + now);
+    if (seen && seen.getBoundingClientRect().top < 0) seen.scrollIntoView();
+  });
   document.addEventListener("htmx:oobAfterSwap", stand);
   document.addEventListener("DOMContentLoaded", start);
 })();

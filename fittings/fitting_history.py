@@ -1,0 +1,67 @@
+"""What happened at a fitting, in order: entered, taken back, put back, decided, withdrawn."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from fittings.models import Decision, Entry, Fitting, Side
+from fittings.said import entry_said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Happened:
+    """One thing that somebody did; `side` in words, "" where it is of the whole garment."""
+
+    at: dt.datetime
+    by: str
+    what: str
+    side: str
+    words: str
+
+
+def happened(fitting: Fitting, unit: str) -> list[Happened]:
+    """Newest first. Two queries, however much happened."""
+    rows = [*_entries(_records(Entry, fitting, "made_by"), unit)]
+    rows += _decisions(_records(Decision, fitting, "decided_by"))
+    return sorted(rows, key=lambda row: row.at, reverse=True)
+
+
+def _records(kind: Any, fitting: Fitting, by: str) -> Any:
+    """What is kept of every change of the rows of this fitting, oldest first."""
+    rows = kind.history.filter(fitting_id=fitting.pk).select_related("history_user", by)
+    return rows.order_by("history_date", "history_id")
+
+
+def _entries(records: Any, unit: str) -> Iterator[Happened]:
+    was_removed: dict[Any, bool] = {}
+    for record in records:
+        removed = record.removed_at is not None
+        before = was_removed.get(record.id)
+        what = "Entered" if before is None else "Taken back" if removed else "Put back"
+        if before is None and record.after_signing:
+            what = "Added after signing"
+        if before != removed:
+            yield _row(record, record.made_by, what, entry_said(record.instance, unit))
+        was_removed[record.id] = removed
+
+
+def _decisions(records: Any) -> Iterator[Happened]:
+    known: set[Any] = set()
+    for record in records:
+        title = (record.outcome or record.proposal)["title"]
+        what = "Decision withdrawn" if record.id in known else record.get_verdict_display()
+        yield _row(record, record.decided_by, what, title)
+        known.add(record.id)
+
+
+def _row(record: Any, made_by: Any, what: str, words: str) -> Happened:
+    return Happened(
+        at=record.history_date,
+        by=str(record.history_user or made_by),
+        what=what,
+        side=str(Side(record.side).label) if record.side else "",
+        words=words,
+    )
