@@ -6,8 +6,10 @@ import datetime as dt
 from typing import TYPE_CHECKING, Final
 
 from django.db import transaction
+from django.utils import timezone
 
 from fittings import inlay_account
+from fittings.history.garment_only import flag_inlay
 from fittings.models import Ticket, TicketLine
 from fittings.refusals import Frozen, Refused
 
@@ -72,6 +74,7 @@ def mark_done(
             line.done_at, line.done_by = at, by
             line.save()
             inlay_account.take_used(line, used or {}, really=really)
+            flag_inlay(line, by=by, at=at)
 
 
 def note_minutes(line: TicketLine, minutes: int, *, by: User) -> None:
@@ -108,6 +111,7 @@ def take_back_done(line: TicketLine, *, by: User) -> None:
         line.done_at, line.done_by, line.minutes = None, None, None
         line.save()
         inlay_account.back_to_plan(line)
+        flag_inlay(line, by=by, at=timezone.now())
 
 
 def take_back_check(line: TicketLine, *, by: User) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
-from fittings.models import Order
+from fittings.models import Order, Stage
 from fittings.refusals import Refused
 from patterns.models import Pattern, PatternVersion
 
@@ -44,15 +44,33 @@ def begin_pattern(
     return version
 
 
+def check_can_cut(version: PatternVersion) -> None:
+    """Refuse (Refused) in the sentence that stands beside the button."""
+    pattern = version.pattern
+    if pattern.retired_on is not None:
+        raise Refused(
+            f"{pattern} was retired on {pattern.retired_on:%d %b %Y}: {pattern.retired_reason}. "
+            "Nothing more is cut from it; a branch of it can be."
+        )
+
+
+def cut_from(order: Order, version: PatternVersion) -> None:
+    """The order is to be cut from this version. Refuses (Refused) a retired pattern, and an order
+    that is cut already."""
+    check_can_cut(version)
+    if order.stage != Stage.MEASURED:
+        raise Refused(f"{order} is cut already: its pattern goes on by tickets.")
+    order.pattern_version = version
+    order.save_over(order.version)
+
+
 def branch(
     source: PatternVersion, *, name: str, order: Order | None, by: User, at: dt.datetime
 ) -> PatternVersion:
     """Version 1 of a pattern that begins as `source` is; the order, if any, is cut from it.
 
-    Refuses (Refused) a retired pattern.
+    A retired pattern may be branched: nothing is changed in it.
     """
-    if source.pattern.retired_on is not None:
-        raise Refused("This pattern is retired: branch one that is in use.")
     with transaction.atomic():
         pattern = Pattern.objects.create(
             name=name, block=source.pattern.block, branched_from=source, made_on=at.date()

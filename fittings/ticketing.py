@@ -14,6 +14,7 @@ from django.db import transaction
 from fittings import inlay_account
 from fittings.decisions import check_all_decided
 from fittings.gate import Failing, check_walks, newly_failing
+from fittings.history.garment_only import flag_ticket
 from fittings.models import Decision, Fitting, Order, Side, Ticket, TicketLine
 from fittings.models.kept import numbered
 from fittings.photographs.attached import attached
@@ -179,6 +180,7 @@ def _issue(
         pattern_after=after,
     )
     _write_lines(ticket, content["lines"])
+    flag_ticket(ticket)
     # What was only worked on the garment makes no new version: the pattern does not know of it.
     if now := after or (before if supersedes else None):
         order = Order.objects.get(pk=fitting.order_id)

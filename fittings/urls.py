@@ -14,6 +14,7 @@ from fittings.views import (
     fitting_decisions,
     fitting_findings,
     fitting_room,
+    history,
     makers,
     marking,
     measures,
@@ -28,6 +29,7 @@ from fittings.views import (
     tickets,
     today,
     together,
+    unsettled,
 )
 
 urlpatterns = [
@@ -43,6 +45,12 @@ urlpatterns = [
         "customers/<int:pk>/figure/<int:note>/remove/",
         figure.figure_note_remove,
         name="figure-note-remove",
+    ),
+    path("customers/<int:pk>/patterns/", history.customer_patterns, name="customer-patterns"),
+    path(
+        "customers/<int:pk>/patterns/<int:version>/start/",
+        history.pattern_start,
+        name="pattern-start",
     ),
     path("customers/<int:pk>/arms/", figure.carriage_edit, name="carriage-edit"),
     path("customers/<int:pk>/measures/new/", measures.measures_new, name="measures-new"),
@@ -68,6 +76,8 @@ urlpatterns = [
         pattern_choice.pattern_branch,
         name="pattern-branch",
     ),
+    path("orders/<int:pk>/garment-only/new/", unsettled.garment_only_new, name="garment-only-new"),
+    path("garment-only/<int:pk>/", unsettled.garment_only, name="garment-only"),
     # fittings
     path("orders/<int:pk>/fittings/new/", fitting_room.fitting_new, name="fitting-new"),
     path("fittings/<int:pk>/", fitting_room.fitting, name="fitting"),

@@ -4,11 +4,12 @@ from django.urls import path
 
 from patterns.bringing import photo_views
 from patterns.bringing.views import pattern_bring_in
-from patterns.views import checking, handover, overlay, patterns, trying
+from patterns.views import checking, handover, numbers, overlay, patterns, trying
 
 urlpatterns = [
     path("", patterns.pattern_list, name="pattern-list"),
     path("<int:pk>/", patterns.pattern, name="pattern"),
+    path("<int:pk>/numbers/", numbers.pattern_numbers, name="pattern-numbers"),
     path("<int:pk>/retire/", patterns.pattern_retire, name="pattern-retire"),
     path("<int:pk>/bring-in/", pattern_bring_in, name="pattern-bring-in"),
     path("<int:pk>/photo/", photo_views.pattern_photo, name="pattern-photo"),

@@ -110,6 +110,11 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "pattern-new": FITTING_ROOM,
     "pattern-branch": FITTING_ROOM,
     "pattern-retire": OWNER,
+    "garment-only-new": FITTING_ROOM,
+    "garment-only": FITTING_ROOM,
+    "customer-patterns": FITTING_ROOM,
+    "pattern-start": FITTING_ROOM,
+    "pattern-numbers": STAFF,
     "pattern-overlay": STAFF,
     "pattern-overlay-paper": STAFF,
 }

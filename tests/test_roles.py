@@ -8,7 +8,15 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
-from fittings.models import Entry, Maker, PrintRun, Question, ShopFactor, TicketLine
+from fittings.models import (
+    Entry,
+    GarmentOnly,
+    Maker,
+    PrintRun,
+    Question,
+    ShopFactor,
+    TicketLine,
+)
 from tailorshop.models import Role
 from tailorshop.roles import ACCESS
 from tests.factories import (
@@ -46,6 +54,7 @@ WORKROOM_TOO = {
     "pattern-print",
     "pattern-paper",
     "pattern-drawing",
+    "pattern-numbers",
     "pattern-overlay",
     "pattern-overlay-paper",
 }
@@ -88,6 +97,9 @@ def addresses(db: None) -> dict[str, str]:
         data={"text": "a note"},
         made_at=timezone.now(),
         made_by=fitting.fitter,
+    )
+    flag = GarmentOnly.objects.create(
+        order=order, what="let out", flagged_at=timezone.now(), flagged_by=fitting.fitter
     )
     of_customer, of_order, of_fitting = (order.customer_id,), (order.pk,), (fitting.pk,)
     paper = (ticket.number, ticket.revision)
@@ -135,6 +147,11 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
         **dict.fromkeys(["pattern-print", "pattern-paper", "pattern-drawing"], of_version),
         **dict.fromkeys(["pattern-check", "pattern-try", "pattern-draft"], of_version),
+        "garment-only-new": of_order,
+        "customer-patterns": of_customer,
+        "pattern-start": (*of_customer, version.pk),
+        "pattern-numbers": (version.pattern_id,),
+        "garment-only": (flag.pk,),
         **dict.fromkeys(["pattern-overlay", "pattern-overlay-paper"], of_version),
         **dict.fromkeys(["pattern", "pattern-retire"], (version.pattern_id,)),
         **dict.fromkeys(["pattern-bring-in", "pattern-photo"], (version.pattern_id,)),

@@ -42,27 +42,31 @@ def said(flag: GarmentOnly, unit: str) -> str:
 
 
 def flag_ticket(ticket: Ticket) -> None:
-    """At issue: every line that stands on no pattern. What the paper before had flagged and nobody
-    settled goes with it."""
+    """At issue: every line that stands on no pattern, and inlay that a line done before has used.
+    What the paper before had flagged so, and nobody settled, goes with it."""
+    by, at = ticket.issued_by, ticket.issued_at
     if ticket.supersedes_id is not None:
         old = GarmentOnly.objects.open().filter(line__ticket=ticket.supersedes_id)
-        for flag in old:
-            _settle_against(
-                flag, f"Reissued: see {ticket}.", by=ticket.issued_by, at=ticket.issued_at
-            )
+        for flag in old.exclude(cause=Cause.OTHER_AMOUNT):
+            _settle_against(flag, f"Reissued: see {ticket}.", by=by, at=at)
     for line in ticket.lines.all():
-        if line.content.get("on_pattern", True):
-            continue
-        move: dict[str, str] = next(iter(line.content.get("moves", ())), {})
-        _flag(
-            line,
-            Cause.NOT_ON_PATTERN,
-            what=_without_amount(line.content["title"]),
-            place=", ".join(part for part in (move.get("piece"), move.get("edge")) if part),
-            amount_mm=_mm(line.content.get("shift_mm", 0)),
-            by=ticket.issued_by,
-            at=ticket.issued_at,
-        )
+        if not line.content.get("on_pattern", True):
+            _flag_line(line, by=by, at=at)
+        if line.done_at is not None:
+            flag_inlay(line, by=by, at=at)
+
+
+def _flag_line(line: TicketLine, *, by: User, at: dt.datetime) -> None:
+    move: dict[str, str] = next(iter(line.content.get("moves", ())), {})
+    _flag(
+        line,
+        Cause.NOT_ON_PATTERN,
+        what=_without_amount(line.content["title"]),
+        place=", ".join(part for part in (move.get("piece"), move.get("edge")) if part),
+        amount_mm=_mm(line.content.get("shift_mm", 0)),
+        by=by,
+        at=at,
+    )
 
 
 def flag_inlay(line: TicketLine, *, by: User, at: dt.datetime) -> None:
@@ -93,6 +97,28 @@ def flag_amount(line: TicketLine, done_mm: Decimal, *, by: User, at: dt.datetime
         amount_mm=done_mm,
         by=by,
         at=at,
+    )
+
+
+def note_by_hand(
+    order: Order,
+    *,
+    what: str,
+    place: str,
+    side: str,
+    amount_mm: Decimal | None,
+    by: User,
+    at: dt.datetime,
+) -> GarmentOnly:
+    """What the fitter knows was done to the garment, in their words."""
+    return GarmentOnly.objects.create(
+        order=order,
+        side=side,
+        what=what.strip(),
+        place=place.strip(),
+        amount_mm=None if amount_mm is None else _mm(amount_mm),
+        flagged_at=at,
+        flagged_by=by,
     )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery
 
 from fittings.models import (
     Customer,
@@ -49,13 +49,15 @@ class Cause:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """One version. `elsewhere`: made by a ticket for a garment of somebody else."""
+    """One version. `elsewhere`: made by a ticket for a garment of somebody else.
+    `newest`: the last version of its pattern."""
 
     version: PatternVersion
     changes: dict[str, list[Changed]]
     causes: tuple[Cause, ...]
     elsewhere: bool
     orders: tuple[Order, ...]
+    newest: bool
 
     @property
     def begins(self) -> bool:
@@ -82,6 +84,7 @@ def versions_of(customer: Customer) -> QuerySet[PatternVersion]:
     """All versions of those patterns, newest first, with all that a page shows of them."""
     entries = Entry.objects.standing().filter(kind=EntryKind.READING)
     photographs = Photograph.objects.standing().consented()
+    newest = PatternVersion.objects.filter(pattern=OuterRef("pattern")).order_by("-number")
     tickets = Ticket.objects.select_related("order", "fitting__fitter", "fitting__order")
     return (
         PatternVersion.objects.filter(pattern__in=patterns_of(customer).values("pk"))
@@ -92,6 +95,7 @@ def versions_of(customer: Customer) -> QuerySet[PatternVersion]:
             Prefetch("tickets_causing__fitting__photographs", photographs),
             Prefetch("orders", Order.objects.filter(customer=customer)),
         )
+        .annotate(last_number=Subquery(newest.values("number")[:1]))
         .order_by("-made_at", "-pattern", "-number")
     )
 
@@ -106,6 +110,7 @@ def step(version: PatternVersion, customer: Customer, unit: str) -> Step:
         causes=tuple(_cause(ticket, unit) for ticket in theirs),
         elsewhere=len(theirs) < len(tickets),
         orders=tuple(version.orders.all()),
+        newest=version.number == getattr(version, "last_number", None),
     )
 
 

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from fittings.forms.customers import CustomerForm, FigureNoteForm
 from fittings.models import Customer, FigureNote, Fitting
+from fittings.views.history import open_flags
 from fittings.views.measures import told_of
 from fittings.views.reach import form_page, get_customer, page_of, unit_of
 
@@ -55,6 +56,7 @@ def all_about(request: HttpRequest, customer: Customer) -> dict[str, Any]:
                 key=lambda version: (-version.pattern_id, -version.number),
             ),
             "fittings": fittings[:FITTINGS_SHOWN],
+            "flags": open_flags(customer),
             "today": timezone.localdate(),
         }
     )

@@ -1,6 +1,6 @@
 """Orders: the list, all about one, and its inlays."""
 
-from typing import Final
+from typing import Any, Final
 
 from django.contrib import messages
 from django.db.models import F
@@ -9,9 +9,11 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from fittings.forms.orders import InlaysForm, OrderForm
-from fittings.models import InlayPlace, Order, OrderInlay, Question, Stage
+from fittings.models import GarmentOnly, InlayPlace, Order, OrderInlay, Question, Stage
 from fittings.refusals import RecordChanged
+from fittings.views.history import get_version_of
 from fittings.views.reach import form_page, get_customer, get_order, page_of, unit_of
+from patterns.models import PatternVersion
 
 SOONEST_FIRST: Final = (F("promised_on").asc(nulls_last=True), "pk")
 
@@ -39,8 +41,19 @@ def order_list(request: HttpRequest) -> HttpResponse:
 def order_new(request: HttpRequest, pk: int) -> HttpResponse:
     customer = get_customer(request, pk)
     row = Order(customer=customer, ordered_on=timezone.localdate())
+    if request.GET.get("from", "").isdecimal():
+        begun_from(row, get_version_of(customer, int(request.GET["from"])))
     form = OrderForm(request.POST or None, instance=row)
     return form_page(request, form, "order_form.html", said="Kept: {}.", customer=customer)
+
+
+def begun_from(row: Order, version: PatternVersion) -> None:
+    """A new order begins as the last one from that pattern was: garment and style."""
+    if version.pattern.retired_on is None:
+        row.pattern_version = version
+    last = row.customer.orders.filter(pattern_version__pattern=version.pattern_id).last()
+    if last is not None:
+        row.garment, row.style = last.garment, last.style
 
 
 def order_edit(request: HttpRequest, pk: int) -> HttpResponse:
@@ -66,8 +79,26 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
         "tickets": row.tickets.newest().select_related("issued_by"),
         "asked": Question.objects.of_order(row).open().with_paper(),
         "today": timezone.localdate(),
+        **garment_only_of(row),
     }
     return render(request, "order.html", context)
+
+
+def garment_only_of(row: Order) -> dict[str, Any]:
+    """What this garment knows and its pattern does not; and, until it is cut, what the customer's
+    earlier garments of its kind know."""
+    rows = list(GarmentOnly.objects.filter(order__customer=row.customer_id).told())
+    mine = [flag for flag in rows if flag.order_id == row.pk]
+    earlier = [
+        flag
+        for flag in rows
+        if flag.order_id != row.pk and not flag.settled and flag.order.garment == row.garment
+    ]
+    return {
+        "garment_only": [flag for flag in mine if not flag.settled],
+        "garment_only_settled": [flag for flag in mine if flag.settled],
+        "garment_only_before": earlier if row.stage in (Stage.MEASURED, Stage.CUT) else [],
+    }
 
 
 def inlays_of(row: Order) -> list[tuple[str, OrderInlay | None, OrderInlay | None]]:

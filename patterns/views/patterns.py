@@ -67,7 +67,9 @@ def _all_about(row: Pattern, **more: Any) -> dict[str, Any]:
     )
     newest = versions[0] if versions else None
     plates, undrawn = drawn(newest) if newest else ({}, "")
+    cut_for = {order.customer for version in versions for order in version.orders.all()}
     return {
+        "customers": sorted((one for one in cut_for if not one.erased_on), key=str),
         "pattern": row,
         "versions": [(version, changes(version)) for version in versions],
         "newest": newest,

@@ -194,12 +194,19 @@ def test_a_branch_needs_no_order_but_a_name(fitter: Signed) -> None:
     assert fitter[0].post(url, {"name": "Waistcoat", "order": ""}).status_code == 302
 
 
-def test_a_retired_pattern_is_not_branched(fitter: Signed) -> None:
-    source = PatternVersionFactory(pattern__retired_on=timezone.localdate())
+def test_a_retired_pattern_is_branched_with_its_reason_told_for_nothing_in_it_changes(
+    fitter: Signed,
+) -> None:
+    source = PatternVersionFactory(
+        pattern__retired_on=timezone.localdate(), pattern__retired_reason="He has grown stout."
+    )
     url = reverse("pattern-branch", args=[source.pattern.pk, 1])
-    answer = fitter[0].post(url, {"name": "Overcoat", "order": ""})
-    assert answer.status_code == 422
-    assert "retired" in answer.content.decode()
+    assert "He has grown stout." in fitter[0].get(url).content.decode()
+    assert fitter[0].post(url, {"name": "Overcoat", "order": ""}).status_code == 302
+    made = Pattern.objects.get(name="Overcoat")
+    assert made.branched_from == source
+    assert made.retired_on is None
+    assert source.pattern.versions.count() == 1
 
 
 def test_workroom_drafts_no_patterns(workroom: Signed) -> None:

@@ -1,0 +1,13 @@
+"""How the pattern history speaks, in the unit of whoever reads it."""
+
+from django import template
+
+from fittings.history.garment_only import said
+from fittings.models import GarmentOnly
+
+register = template.Library()
+
+
+@register.filter
+def flag_said(flag: GarmentOnly, unit: str) -> str:
+    return said(flag, unit)
