@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from django.contrib.auth import get_user_model
@@ -13,7 +14,9 @@ from fittings.decisions import decide, sign
 from fittings.demo import factories, workroom
 from fittings.demo.people import PEOPLE, Person
 from fittings.demo.story import OPENING, STORY, Commission, Visit
+from fittings.drafting import branch
 from fittings.entries import add_entry
+from fittings.history.garment_only import note_by_hand
 from fittings.models import Customer, EntryKind, Fitting, InlayPlace, Order, Side, Ticket
 from fittings.proposals import both_sides
 from fittings.ticketing import issue
@@ -54,11 +57,16 @@ class Shop:
         customers = [self._welcome(person, n) for n, person in enumerate(PEOPLE)]
         newest: dict[int, PatternVersion] = {}
         for told in sorted(STORY, key=lambda c: -c.ordered_ago):
-            order = self._commission(customers[told.who], told, newest.get(told.who))
+            known = newest.get(told.who)
+            if known is not None and told.retires:
+                self._retire(known, told)
+                known = None
+            order = self._commission(customers[told.who], told, known)
             for visit in told.visits:
                 self._visit(order, visit)
             order.refresh_from_db()
-            if order.pattern_version is not None:
+            self._note(order, told)
+            if order.pattern_version is not None and not told.branched:
                 newest[told.who] = order.pattern_version
         workroom.work(self.staff, self._moment(0))
 
@@ -140,14 +148,41 @@ class Shop:
             ordered_on=self._day(told.ordered_ago),
             promised_on=self.today + dt.timedelta(days=told.promised_in),
             maker=self.staff["tomasz" if told.who % 2 else "odile"],
-            pattern_version=None
-            if told.garment == "waistcoat"
-            else known or self._pattern(person, told),
+            pattern_version=self._cut_from(person, told, known),
         )
         for side in ("left", "right"):
             for place, mm in INLAYS.items():
                 factories.InlayFactory.create(order=order, side=side, place=place, as_cut_mm=mm)
         return order
+
+    def _cut_from(
+        self, person: Person, told: Commission, known: PatternVersion | None
+    ) -> PatternVersion | None:
+        if told.garment == "waistcoat":
+            return None
+        if known is not None and told.branched:
+            name = f"{person.family}, {told.garment}"
+            by, at = self.staff["ines"], self._moment(told.ordered_ago)
+            return branch(known, name=name, order=None, by=by, at=at)
+        return known or self._pattern(person, told)
+
+    def _retire(self, known: PatternVersion, told: Commission) -> None:
+        known.pattern.retired_on = self._day(told.ordered_ago)
+        known.pattern.retired_reason = told.retires
+        known.pattern.save()
+
+    def _note(self, order: Order, told: Commission) -> None:
+        """What was altered on the garment alone, noted half a year after it was ordered."""
+        for what, place, side, mm in told.noted:
+            note_by_hand(
+                order,
+                what=what,
+                place=place,
+                side=side,
+                amount_mm=Decimal(mm),
+                by=self.staff["ines"],
+                at=self._moment(told.ordered_ago - 180),
+            )
 
     def _pattern(self, person: Person, told: Commission) -> PatternVersion:
         pattern = factories.PatternFactory.create(

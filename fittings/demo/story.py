@@ -65,7 +65,11 @@ class Visit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Commission:
-    """An order of person number `who`, cut from a new pattern or from the newest one they have."""
+    """An order of person number `who`, cut from a new pattern or from the newest one they have.
+
+    `retires`: drafted anew, and why the pattern before is retired. `branched`: from a branch of it.
+    `noted`: what was altered on the garment alone: what, where, side, mm.
+    """
 
     who: int
     cloth: int = 0
@@ -74,12 +78,25 @@ class Commission:
     promised_in: int
     stage: str
     visits: tuple[Visit, ...] = ()
+    retires: str = ""
+    branched: bool = False
+    noted: tuple[tuple[str, str, str, float], ...] = ()
 
 
 STORY: Final = (
-    # Aurel Fenwharf: three coats over four years; the second starts where the first ended.
+    # Aurel Fenwharf: a coat from a pattern retired since, then three coats over four years, each
+    # starting where the one before ended, and an overcoat from a branch.
     Commission(
         who=0,
+        cloth=1,
+        ordered_ago=2560,
+        promised_in=-2440,
+        stage="delivered",
+        visits=(Visit(days_ago=2500, left=(cuff(24),), right=(cuff(22),)),),
+    ),
+    Commission(
+        who=0,
+        retires="He has grown three inches round the chest.",
         ordered_ago=1460,
         promised_in=-1340,
         stage="delivered",
@@ -102,6 +119,16 @@ STORY: Final = (
                 refuse={"seam_shift": "Customer likes the seam out of sight."},
             ),
         ),
+        noted=(("let out", "side seam", "", 6),),
+    ),
+    Commission(
+        who=0,
+        garment="overcoat",
+        branched=True,
+        ordered_ago=400,
+        promised_in=-290,
+        stage="delivered",
+        visits=(Visit(days_ago=350, left=(length(10),), right=(length(10),)),),
     ),
     Commission(
         who=0,

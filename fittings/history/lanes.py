@@ -12,16 +12,18 @@ from typing import Final
 import numpy as np
 from django.utils import timezone
 
-from patterns.drawing.sheet import BARE_MARGIN_MM, FAINT, LINE_MM, NEW, OLD, Sheet
+from patterns.drawing.sheet import BARE_MARGIN_MM, FAINT, NEW, OLD, Sheet
 from patterns.geometry.arclength import FloatArray
 from patterns.models import Pattern, PatternVersion
 
-_STEP_MM: Final = 19.0
-_LANE_MM: Final = 17.0
-_MARK_MM: Final = 3.4
+_STEP_MM: Final = 22.0
+_LANE_MM: Final = 20.0
+_MARK_MM: Final = 4.2
+_WORDS_MM: Final = 3.8
+_LINE_MM: Final = 4.9
 _LEAD_MM: Final = 8.0
 _CAP_MM: Final = np.array([0.0, 3.0])
-_DIP_MM: Final = np.array([0.0, 5.4])
+_DIP_MM: Final = np.array([0.0, 6.6])
 _LONGEST: Final = 44
 
 
@@ -84,10 +86,10 @@ def _lane(sheet: Sheet, pattern: Pattern, own: list[_Place], places: dict[int, _
         end = last.beside(_LEAD_MM)
         sheet.strokes([[last.at, end]], NEW, "lane")
         sheet.strokes([[end - _CAP_MM, end + _CAP_MM]], NEW, "retired")
-        sheet.words("retired", float(end[0]) + 1.5, float(end[1]))
-    over = own[0].y_mm - _MARK_MM - LINE_MM * 0.8
+        sheet.words("retired", float(end[0]) + 1.5, float(end[1]), size_mm=_WORDS_MM)
+    over = own[0].y_mm - _MARK_MM - _LINE_MM * 0.8
     name = f"{pattern.number} {pattern.name}"[:_LONGEST]
-    sheet.words(name, own[0].x_mm - _MARK_MM, over, bold=True)
+    sheet.words(name, own[0].x_mm - _MARK_MM, over, size_mm=_WORDS_MM, bold=True)
 
 
 def _dip(sheet: Sheet, source: _Place, place: _Place) -> None:
@@ -104,20 +106,34 @@ def _joint(sheet: Sheet, source: _Place, first: _Place) -> None:
 
 def _mark(sheet: Sheet, place: _Place) -> None:
     sheet.disc(place.at, _MARK_MM, solid=False)
-    sheet.words(str(place.version.number), place.x_mm, place.y_mm, anchor="middle", bold=True)
+    sheet.words(
+        str(place.version.number),
+        place.x_mm,
+        place.y_mm,
+        anchor="middle",
+        size_mm=_WORDS_MM,
+        bold=True,
+    )
 
 
 def _dates(sheet: Sheet, places: list[_Place], rows: int) -> None:
     """The day under each step, the year where it is a new one."""
-    low = (rows - 1) * _LANE_MM + _MARK_MM + 2 * LINE_MM
+    low = (rows - 1) * _LANE_MM + _MARK_MM + 2 * _LINE_MM
     year = 0
     for place in places:
         made = timezone.localtime(place.version.made_at)
-        down = np.array([place.x_mm, low - LINE_MM * 0.6])
+        down = np.array([place.x_mm, low - _LINE_MM * 0.6])
         sheet.strokes([[place.at, down]], FAINT, "date")
-        sheet.words(f"{made.day} {made:%b}", place.x_mm, low, anchor="middle")
+        sheet.words(f"{made.day} {made:%b}", place.x_mm, low, anchor="middle", size_mm=_WORDS_MM)
         if made.year != year:
-            sheet.words(str(made.year), place.x_mm, low + LINE_MM, anchor="middle", bold=True)
+            sheet.words(
+                str(made.year),
+                place.x_mm,
+                low + _LINE_MM,
+                anchor="middle",
+                size_mm=_WORDS_MM,
+                bold=True,
+            )
         year = made.year
 
 
