@@ -135,6 +135,11 @@ urlpatterns = [
     ),
     path("fittings/<int:pk>/consents/", consents.fitting_consent, name="fitting-consent"),
     path("customers/<int:pk>/consents/", consents.customer_consent, name="customer-consent"),
+    path(
+        "customers/<int:pk>/photographs/erase/",
+        consents.photographs_erase,
+        name="photographs-erase",
+    ),
     # tickets
     path("tickets/", tickets.ticket_list, name="ticket-list"),
     path("tickets/<str:number>/<int:revision>/", tickets.ticket, name="ticket"),

@@ -74,6 +74,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "photograph-compare": FITTING_ROOM,
     "fitting-consent": FITTING_ROOM,
     "customer-consent": FITTING_ROOM,
+    "photographs-erase": OWNER,
     # tickets: what the workroom works from
     "ticket-list": STAFF,
     "ticket": STAFF,

@@ -58,7 +58,7 @@ WORKROOM_TOO = {
     "pattern-overlay",
     "pattern-overlay-paper",
 }
-OWNER_ONLY = {"shop-factors", "shop-factor-accept", "shop-factor-withdraw"} | {
+OWNER_ONLY = {"photographs-erase", "shop-factors", "shop-factor-accept", "shop-factor-withdraw"} | {
     "pattern-retire",
     "staff-list",
     "staff-new",
@@ -135,7 +135,7 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["photograph-marks", "photograph-compare"], pictured),
         "photograph-mark-remove": (*pictured, uuid.uuid4()),
         **dict.fromkeys(["photograph-new", "fitting-consent"], of_fitting),
-        "customer-consent": of_customer,
+        **dict.fromkeys(["customer-consent", "photographs-erase"], of_customer),
         **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
         **dict.fromkeys(["ticket-line", "ticket-ask"], (*paper, 1)),
         "ticket-photograph": (*paper, 1, "small"),

@@ -11,7 +11,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from fittings.decisions import decide, sign
-from fittings.demo import factories, workroom
+from fittings.demo import factories, pictures, workroom
 from fittings.demo.people import PEOPLE, Person
 from fittings.demo.story import OPENING, STORY, Commission, Visit
 from fittings.drafting import branch
@@ -41,6 +41,9 @@ INLAYS = {
     InlayPlace.UNDER_SLEEVE_FOREARM: 0,
     InlayPlace.CUFF: 45,
 }
+
+# Fittings of the last days have photographs, where the customer agreed to them.
+PHOTOGRAPHED = 60
 
 
 class Shop:
@@ -213,6 +216,8 @@ class Shop:
         if visit.left_off == "read":
             return
         self._decide(fitting, visit)
+        if visit.days_ago < PHOTOGRAPHED and order.customer.fitting_photo_consent_on:
+            pictures.photograph(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 25))
         sign(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 40))
         if visit.left_off == "signed" or not self._has_work(fitting):
             return

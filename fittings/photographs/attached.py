@@ -6,15 +6,17 @@ from collections.abc import Mapping
 from typing import Any
 
 from fittings.models import Fitting, Photograph, Ticket
-from fittings.photographs.keeping import keep, load
+from fittings.photographs.keeping import keep
+from fittings.photographs.marked import burnt_copy
 from fittings.photographs.taking import as_kept
+from fittings.refusals import Refused
 
 
 def attached(fitting: Fitting) -> dict[str, Any]:
     """What a ticket's content says of the photographs that go with it; {} where none does.
 
-    Each has its own kept file, named by `sha256`: what is marked, turned or taken back later does
-    not change what the workroom was given.
+    Each has its own kept file, the marks drawn in, named by `sha256`: what is marked, turned or
+    taken back later does not change what the workroom was given.
     """
     if fitting.order.customer.fitting_photo_consent_on is None:
         return {}
@@ -24,10 +26,10 @@ def attached(fitting: Fitting) -> dict[str, Any]:
 
 
 def _content(photograph: Photograph) -> dict[str, Any] | None:
-    data = load(photograph.sha256)
-    if data is None:
+    try:
+        kept = as_kept(burnt_copy(photograph))
+    except Refused:  # its file is no longer kept
         return None
-    kept = as_kept(data)
     return {
         "id": str(photograph.pk),
         "sha256": keep(kept),

@@ -11,7 +11,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from fittings.consents import BY_KEY, agree, withdraw
-from fittings.models import Customer
+from fittings.models import Customer, Photograph
+from fittings.photographs.erasing import erase_photographs
 from fittings.photographs.showing import shown_of
 from fittings.refusals import RecordChanged
 from fittings.views.fitting_room import get_fitting
@@ -36,6 +37,17 @@ def fitting_consent(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect(f"{row.get_absolute_url()}#photographs")
     context = {"fitting": row, "shown": shown_of(row), "said": said, "part": True}
     return render(request, "fitting_photographs.html", context)
+
+
+def photographs_erase(request: HttpRequest, pk: int) -> HttpResponse:
+    """The owner's page: says what will be destroyed, and destroys it when told so."""
+    customer = get_customer(request, pk)
+    if request.method == "POST":
+        count = erase_photographs(customer)
+        messages.success(request, f"Erased: {count} photograph{'' if count == 1 else 's'}.")
+        return redirect(customer)
+    count = Photograph.objects.filter(fitting__order__customer=customer).count()
+    return render(request, "photographs_erase.html", {"customer": customer, "count": count})
 
 
 def _record(request: HttpRequest, customer: Customer) -> str:

@@ -3,15 +3,18 @@
 from io import BytesIO
 from typing import Any
 
+import numpy as np
 import pdfplumber
 import pypdfium2
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from PIL import Image
 
 from fittings.models import Fitting, Photograph, Ticket
 from fittings.paper import ticket_pdf
 from fittings.photographs import record
+from fittings.photographs.keeping import load
 from fittings.photographs.record import SHOWS
 from fittings.ticketing import issue, reissue
 from tests.conftest import Signed
@@ -146,3 +149,41 @@ def test_consent_taken_back_withholds_them_on_page_and_paper(workroom: Signed) -
     at = reverse("ticket-photograph", args=[ticket.number, 1, 1, "small"])
     assert workroom[0].get(at).status_code == 404
     assert "they are not shown" in text(workroom[0].get(ticket.get_absolute_url()))
+
+
+def test_the_marks_are_drawn_into_the_copy_and_the_photograph_stays_bare() -> None:
+    fitting = signed_fitting(LEFT_FORWARD)
+    photograph = taken(fitting, "left")
+    photograph.marks.create(
+        kind="pin", number=1, points=[[0.25, 0.25]], made_at=timezone.now(), made_by=fitting.fitter
+    )
+    (said,) = out(fitting).content["photographs"]
+    assert said["sha256"] != photograph.sha256
+    with Image.open(BytesIO(load(said["sha256"]) or b"")) as copy:
+        spot = np.array(copy.convert("L"))[90:110, 65:85]
+    with Image.open(BytesIO(load(photograph.sha256) or b"")) as bare:
+        before = np.array(bare.convert("L"))[90:110, 65:85]
+    assert np.ptp(spot) > 150
+    assert np.ptp(before) < 20
+
+
+def test_erased_by_the_owner_nothing_is_left_and_the_paper_says_so(
+    owner: Signed, fitter: Signed, django_capture_on_commit_callbacks: Any
+) -> None:
+    fitting, other = signed_fitting(LEFT_FORWARD), signed_fitting(RIGHT_BACK)
+    photograph, same = taken(fitting, "left"), taken(other, "right")
+    record.turn(photograph)
+    ticket = out(fitting)
+    turned = photograph.sha256
+    assert turned != same.sha256
+    at = reverse("photographs-erase", args=[fitting.order.customer_id])
+    assert "1 photograph of this customer" in text(owner[0].get(at))
+    assert fitter[0].post(at).status_code == 404
+    with django_capture_on_commit_callbacks(execute=True):
+        owner[0].post(at)
+    assert load(turned) is None
+    assert load(same.sha256) is not None, "another customer's file of the same content"
+    assert list(Photograph.objects.all()) == [same]
+    history: Any = Photograph.history  # type: ignore[attr-defined]
+    assert set(history.values_list("id", flat=True)) == {same.pk}
+    assert "no longer kept" in words_of(ticket_pdf(ticket, unit="cm"))
