@@ -39,7 +39,7 @@ def make_run(tickets: Sequence[Ticket], *, by: User, at: dt.datetime, paper: str
     with transaction.atomic():
         PrintRun.objects.filter(made_at__lt=at - KEPT).delete()
         run = PrintRun.objects.create(made_at=at, made_by=by, paper=paper)
-        sizes = _sizes(tickets)
+        sizes = papers_of(tickets)
         PrintSheet.objects.bulk_create(
             PrintSheet(run=run, ticket=one, position=n, paper=paper or sizes[one.pk])
             for n, one in enumerate(tickets, start=1)
@@ -47,8 +47,8 @@ def make_run(tickets: Sequence[Ticket], *, by: User, at: dt.datetime, paper: str
     return run
 
 
-def _sizes(tickets: Sequence[Ticket]) -> dict[int, str]:
-    """The paper of each ticket's maker, by ticket; A4 where nobody wrote it down."""
+def papers_of(tickets: Sequence[Ticket]) -> dict[int, str]:
+    """The size of paper of each ticket's maker, by ticket; A4 where nobody wrote it down."""
     of_person = dict(Maker.objects.exclude(person=None).values_list("person", "paper"))
     of_outside = dict(Maker.objects.outside().values_list("pk", "paper"))
     orders = Order.objects.in_bulk({one.order_id for one in tickets})

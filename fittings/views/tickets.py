@@ -14,11 +14,12 @@ from fittings import bench
 from fittings.asking import threads
 from fittings.forms.ticks import MINUTES, inlay_fields, inlay_used, minutes_in
 from fittings.minutes import said
-from fittings.models import Ticket, TicketLine
+from fittings.models import PaperSize, Ticket, TicketLine
 from fittings.models.people import MOST_WORDS
 from fittings.outcomes.record import decisions_answered
 from fittings.paper import ticket_pdf as paper
 from fittings.paper.sheets import Work, sheets
+from fittings.print_queue import papers_of
 from fittings.refusals import MoreThanLeft, Refused, WouldNotWalk
 from fittings.ticketing import reissue
 from fittings.views.reach import page_of, unit_of
@@ -106,6 +107,7 @@ def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
         "differs": papers.differs,
         "asked_before": asked.get(None, []),
         "minutes": MINUTES,
+        "papers": PaperSize.values,
     } | more
 
 
@@ -138,7 +140,9 @@ def ticket_code(request: HttpRequest, number: str, revision: int) -> HttpRespons
 
 def ticket_pdf(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     row = get_ticket(request, number, revision)
-    pdf = paper(row, unit=unit_of(request), superseded_by=bench.superseding(row))
+    wanted = request.GET.get("paper", "")
+    size = wanted if wanted in PaperSize else papers_of([row])[row.pk]
+    pdf = paper(row, unit=unit_of(request), superseded_by=bench.superseding(row), size=size)
     answer = HttpResponse(pdf, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{row.number}-{row.revision}.pdf"'
     answer["Cache-Control"] = "private, no-store"
