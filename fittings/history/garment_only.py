@@ -202,23 +202,24 @@ def missing(flag: GarmentOnly) -> Change | None:
 
 def take_over_now(flag: GarmentOnly, *, by: User, at: dt.datetime) -> PatternVersion:
     """Make the next version with what the pattern lacks, and settle. Refuses (Refused)."""
-    change, before = missing(flag), flag.order.pattern_version
-    if change is None or before is None:
-        raise Refused("The numbers do not say this: change the pattern, then name the version.")
+    change = missing(flag)
     with transaction.atomic():
         _check_open(flag)
+        order = Order.objects.select_related("pattern_version__pattern").get(pk=flag.order_id)
+        before = order.pattern_version
+        if change is None or before is None:
+            raise Refused("The numbers do not say this: change the pattern, then name the version.")
         try:
             version = next_version(
                 before,
                 {flag.side: [change]},
-                note=f"As {flag.order} was really altered: {flag.what}"[:300],
+                note=f"As {order} was really altered: {flag.what}"[:300],
                 by=by,
                 at=at,
             )
         except (RetiredPattern, GeometryRefused) as refused:
             raise Refused(str(refused)) from None
         take_over(flag, version, by=by, at=at)
-        order = Order.objects.get(pk=flag.order_id)
         order.pattern_version = version
         order.save_over(order.version)
     return version

@@ -25,7 +25,8 @@ from fittings.views.reach import get_order, unit_of
 
 def garment_only_new(request: HttpRequest, pk: int) -> HttpResponse:
     order = get_order(request, pk)
-    form = GarmentOnlyForm(request.POST or None, order=order, unit=unit_of(request))
+    data = request.POST if request.method == "POST" else None
+    form = GarmentOnlyForm(data, order=order, unit=unit_of(request))
     context = {"form": form, "order": order}
     if request.method != "POST":
         return render(request, "garment_only_new.html", context)
@@ -59,7 +60,7 @@ def get_flag(request: HttpRequest, pk: int) -> GarmentOnly:
 def garment_only(request: HttpRequest, pk: int) -> HttpResponse:
     """One flag, and the ways to settle it: `how` is "now", "taken" or "against"."""
     flag = get_flag(request, pk)
-    form = SettleForm(request.POST or None, flag=flag)
+    form = SettleForm(request.POST if request.method == "POST" else None, flag=flag)
     context: dict[str, Any] = {"flag": flag, "form": form, "missing": missing(flag)}
     if request.method != "POST":
         return render(request, "garment_only.html", context)

@@ -122,7 +122,7 @@ def test_versions_are_paged_and_asked_for_by_as_many_queries_however_many(fitter
     for number in range(3, 26):
         after = PatternVersionFactory(pattern=after.pattern, number=number, parent=after)
         fitting = FittingFactory(order=ticket.order)
-        TicketFactory(fitting=fitting, pattern_after=after)
+        TicketFactory(number=f"T-9{number:03d}", fitting=fitting, pattern_after=after)
     OrderFactory(customer=customer, pattern_version=branched(after))
     assert asked() == few
     assert "Page 1 of 2" in page_of(fitter[0], customer)
