@@ -7,13 +7,17 @@ from django import forms
 from django.db import transaction
 from django.utils import timezone
 
+from fittings.forms.by_hand import Handle
 from fittings.forms.fields import LengthField
 from fittings.forms.kept import DateInput, write_over
+from fittings.hand import BEND_DEG, MOST_HANG_DEG, MOST_TURN_DEG, Pose
 from fittings.models import ArmCarriage, Customer
 from fittings.refusals import RecordChanged
 
-HANG: Final = [("1", "forward of the hip"), ("-1", "behind the hip")]
-TURN: Final = [("1", "outward, away from the body"), ("-1", "inward, behind the back")]
+Ways = list[tuple[str, str]]
+
+HANG: Final[Ways] = [("1", "forward of the hip"), ("-1", "behind the hip")]
+TURN: Final[Ways] = [("1", "outward, away from the body"), ("-1", "inward, behind the back")]
 SIDES: Final = ("left", "right")
 CHANGED: Final = (
     "Somebody else saved how this customer's arms hang while you had the page open. "
@@ -43,6 +47,76 @@ class ArmForm(forms.Form):
     turn_deg = DegreesField(label="by, in degrees from straight back")
     bend_deg = DegreesField(label="Elbow bent at rest, in degrees")
     length = LengthField(label="Length, shoulder point to wrist", required=False)
+
+    def shown(self, name: str) -> float | None:
+        """Degrees, signed, as the fields show them now; None where nothing sound stands there."""
+        try:
+            size = DegreesField().to_python(self[f"{name}_deg"].value())
+        except forms.ValidationError:
+            return None
+        if size is None:
+            return None
+        minus = f"{name}_way" in self.fields and self[f"{name}_way"].value() == "-1"
+        return -float(size) if minus else float(size)
+
+    @property
+    def pose(self) -> Pose:
+        """From the side; how far the elbow is bent at rest is drawn as usual until it was seen."""
+        bend = self.shown("bend")
+        return Pose(
+            side=str(self.prefix),
+            arm_deg=self.shown("hang") or 0.0,
+            bend_deg=BEND_DEG if bend is None else bend,
+        )
+
+    @property
+    def pose_above(self) -> Pose:
+        return Pose(side=str(self.prefix), arm_deg=self.shown("turn") or 0.0)
+
+    @property
+    def hang(self) -> Handle:
+        return self._handle("hang", "The hand hangs", HANG, ("forward", "back"), MOST_HANG_DEG)
+
+    @property
+    def turn(self) -> Handle:
+        return self._handle("turn", "The elbow points", TURN, ("outward", "inward"), MOST_TURN_DEG)
+
+    @property
+    def side_handles(self) -> list[Handle]:
+        return [self.hang]
+
+    @property
+    def above_handles(self) -> list[Handle]:
+        return [self.turn]
+
+    @property
+    def hang_fields(self) -> list[forms.BoundField]:
+        return [self["hang_way"], self["hang_deg"]]
+
+    @property
+    def turn_fields(self) -> list[forms.BoundField]:
+        return [self["turn_way"], self["turn_deg"]]
+
+    @property
+    def bend_steps(self) -> list[tuple[str, str]]:
+        return [("-5", "5° less"), ("-1", "1° less"), ("1", "1° more"), ("5", "5° more")]
+
+    def _handle(
+        self, name: str, label: str, ways: Ways, steps: tuple[str, str], most: int
+    ) -> Handle:
+        return Handle(
+            name="arm",
+            label=label,
+            amount_id=self[f"{name}_deg"].id_for_label,
+            degrees=self.shown(name),
+            most=most,
+            plus=ways[0][1],
+            minus=ways[1][1],
+            straight="straight down" if name == "hang" else "straight back",
+            more=steps[0],
+            less=steps[1],
+            plus_first=self.prefix == "left",
+        )
 
     def signed(self, name: str) -> Decimal | None:
         amount: Decimal | None = self.cleaned_data[f"{name}_deg"]

@@ -1,4 +1,4 @@
-"""Readings taken on a figure: what was dragged, where a fold lies, when the folds clear.
+"""Readings taken on a figure: what was dragged, and where a fold lies.
 
 Each is an ordinary reading of the suggestion document; what was dragged is kept beside it. Without
 script the same is said by the fields.
@@ -12,12 +12,13 @@ from typing import Any, ClassVar, Final, cast
 from django import forms
 
 from fittings.forms.amounts import AmountField, AnswerField, DegreesField, WayField
-from fittings.forms.readings import NO_WAY, ReadingForm, SwingForm, posted_reading
+from fittings.forms.readings import NO_WAY, ReadingForm, posted_reading
 from fittings.hand import DROP_MM, MOST_HANG_DEG, MOST_TURN_DEG, Pose
 
 Reading = dict[str, Any]
 
 
+UNSEEN: Final = "not seen yet"
 # What the keys step at the cuff, mm, and how it is said in each unit.
 CUFF_STEPS: Final[dict[str, list[tuple[float, str]]]] = {
     "mm": [(5, "5 mm"), (10, "10 mm")],
@@ -28,14 +29,12 @@ CUFF_STEPS: Final[dict[str, list[tuple[float, str]]]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handle:
-    """One thing to take hold of: the amount's and the way's fields, and how it stands now."""
+    """One thing to take hold of: the field it fills, and how it stands now."""
 
     name: str
     label: str
     amount_id: str
-    way: str
-    values: str
-    degrees: float
+    degrees: float | None
     most: int
     plus: str
     minus: str
@@ -43,7 +42,6 @@ class Handle:
     # The steps beside it, in degrees and in words: the first goes the positive way.
     more: str
     less: str
-    least: int = 0
     plus_first: bool = False
 
     @property
@@ -54,12 +52,18 @@ class Handle:
         return ways if self.plus_first else ways[::-1]
 
     @property
+    def least(self) -> int:
+        return -self.most
+
+    @property
     def back_deg(self) -> float:
         """What the drawing is turned by: a drawing's own angles go the other way."""
-        return -self.degrees
+        return -(self.degrees or 0.0)
 
     @property
     def said(self) -> str:
+        if self.degrees is None:
+            return UNSEEN
         if not self.degrees:
             return self.straight
         return f"{abs(self.degrees):g}° {self.plus if self.degrees > 0 else self.minus}"
@@ -119,11 +123,8 @@ class DraggedForm(ReadingForm):
                 name=name,
                 label=str(self.fields[name].label),
                 amount_id=self[name].id_for_label,
-                way=f"{name}_way",
-                values="plus,minus",
                 degrees=self.shown(name),
                 most=self.MOST,
-                least=-self.MOST,
                 plus=self.PLUS,
                 minus=self.MINUS,
                 straight=self.STRAIGHT,
@@ -313,16 +314,7 @@ class FoldForm(ReadingForm):
         return {**FOLDS[place, kind], **detail}
 
 
-class HandSwingForm(SwingForm):
-    slug, title = "hand-swing", "Arm-swing test"
-
-
-HAND_FORMS: Final[tuple[type[ReadingForm], ...]] = (
-    HandPitchForm,
-    HandElbowForm,
-    FoldForm,
-    HandSwingForm,
-)
+HAND_FORMS: Final[tuple[type[ReadingForm], ...]] = (HandPitchForm, HandElbowForm, FoldForm)
 BY_SLUG: Final = {kind.slug: kind for kind in HAND_FORMS}
 
 

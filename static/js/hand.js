@@ -8,6 +8,7 @@
   const DROP_MM = 600;
   const UPPER = 108;
   const FOREARM = 104;
+  const LOOSE = 14;
   const PER = { mm: 1, cm: 10, in: 25.4 };
   const NO_CONNECTION = "What would be proposed will come with the connection.";
   let held = null;
@@ -45,7 +46,7 @@
     return [Number(low), Number(high)];
   }
 
-  function worded(node, degrees, spoken) {
+  function worded(node, degrees) {
     const words = node.dataset;
     if (!degrees) return words.none;
     const amount = Math.abs(degrees) + "°";
@@ -76,7 +77,7 @@
   }
 
   function bent(form, input) {
-    const bend = rad(read(input));
+    const bend = rad(input.value.trim() === "" ? LOOSE : read(input));
     const behind = Math.atan2(FOREARM * Math.sin(bend), UPPER + FOREARM * Math.cos(bend));
     for (const part of form.querySelectorAll('[data-upper="' + input.id + '"]'))
       part.setAttribute("transform", "rotate(" + deg(behind) + " 180 146)");
@@ -94,7 +95,7 @@
     if (slide) slide.value = degrees;
     const said = form.querySelector('[data-said="' + input.id + '"]');
     if (!said) return;
-    said.textContent = worded(said, degrees);
+    said.textContent = input.value.trim() === "" && said.dataset.unseen ? said.dataset.unseen : worded(said, degrees);
     const handle = form.querySelector('[data-handle="' + input.id + '"]');
     if (handle) {
       handle.setAttribute("aria-valuenow", degrees);
@@ -131,7 +132,7 @@
   function move(input, degrees) {
     const [low, high] = limits(input);
     const to = Math.min(high, Math.max(low, snap(degrees)));
-    if (to === read(input)) return;
+    if (to === read(input) && input.value.trim() !== "") return;
     judged(input.form);
     write(input, to);
     show(input);

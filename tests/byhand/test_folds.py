@@ -101,8 +101,3 @@ def test_every_fold_is_a_reading_that_the_rules_know() -> None:
     for reading in FOLDS.values():
         assert reading_faults({"id": "this", **reading}) == []
         assert reading.get("finding", "sleeve_wide") in FINDINGS
-
-
-def test_the_swing_test_is_one_tap_once_it_is_open(room: Room, fitting: Fitting) -> None:
-    room.read("hand-swing", clears="back")
-    assert one_side(fitting, "left").proposed[0].correction.shift_mm > 0
