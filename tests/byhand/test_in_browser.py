@@ -152,7 +152,6 @@ def test_steps_folds_and_elbow_by_tapping_with_targets_large_enough(
     expect(elbow.locator("[data-words]")).to_have_text(
         "Arm's elbow 1° further out than the sleeve's"
     )
-    axe(page)
     folds = figure(page, "right", "hand-fold")
     folds.get_by_role("radio", name="Behind, below the pitch").tap()
     expect(folds.locator(".fold.back_pitch")).to_be_visible()
