@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from fittings.decisions import decide, sign
 from fittings.demo import factories, pictures, workroom
+from fittings.demo.again import AGAIN
 from fittings.demo.people import PEOPLE, Person
 from fittings.demo.story import OPENING, STORY, Commission, Visit
 from fittings.drafting import branch
@@ -31,6 +32,7 @@ STAFF = (
     ("odile", "Odile", "Sandmoor", "workroom", "in"),
     ("maud", "Maud", "Withy", "owner", "cm"),
 )
+TOLD = (*STORY, *AGAIN)
 # Usual inlays of a sleeve, mm (trade practice, no source).
 INLAYS = {
     InlayPlace.TOP_SLEEVE_HEAD: 10,
@@ -59,8 +61,8 @@ class Shop:
         workroom.name_makers(self.staff)
         customers = [self._welcome(person, n) for n, person in enumerate(PEOPLE)]
         newest: dict[int, PatternVersion] = {}
-        for told in sorted(STORY, key=lambda c: -c.ordered_ago):
-            known = newest.get(told.who)
+        for told in sorted(TOLD, key=lambda c: -c.ordered_ago):
+            known = None if told.own_pattern else newest.get(told.who)
             if known is not None and told.retires:
                 self._retire(known, told)
                 known = None
@@ -69,7 +71,7 @@ class Shop:
                 self._visit(order, visit)
             order.refresh_from_db()
             self._note(order, told)
-            if order.pattern_version is not None and not told.branched:
+            if order.pattern_version is not None and not (told.branched or told.own_pattern):
                 newest[told.who] = order.pattern_version
         workroom.work(self.staff, self._moment(0))
 
@@ -88,7 +90,7 @@ class Shop:
             )
 
     def _welcome(self, person: Person, n: int) -> Customer:
-        known_since = max((c.ordered_ago for c in STORY if c.who == n), default=30) + 3
+        known_since = max((c.ordered_ago for c in TOLD if c.who == n), default=30) + 3
         customer = factories.CustomerFactory.create(
             given_name=person.given,
             family_name=person.family,

@@ -77,6 +77,8 @@ class Commission:
     ordered_ago: int
     promised_in: int
     stage: str
+    # Cut from a pattern drafted for it alone, which no later order is cut from.
+    own_pattern: bool = False
     visits: tuple[Visit, ...] = ()
     retires: str = ""
     branched: bool = False
