@@ -14,6 +14,7 @@ from fittings.views import (
     fitting_decisions,
     fitting_findings,
     fitting_room,
+    glance,
     history,
     makers,
     marking,
@@ -56,7 +57,11 @@ urlpatterns = [
     path("customers/<int:pk>/measures/new/", measures.measures_new, name="measures-new"),
     path("measures/<int:pk>/", measures.measures, name="measures"),
     path("measures/<int:pk>/edit/", measures.measures_edit, name="measures-edit"),
-    # what the shop learns from what came
+    # the shop at a glance, and what it learns from what came
+    path("shop/", glance.glance, name="glance"),
+    path("shop/plots/<slug:name>.svg", glance.glance_plot, name="glance-plot"),
+    path("shop/tables/<slug:name>.csv", glance.glance_csv, name="glance-csv"),
+    path("shop/month.pdf", glance.glance_month, name="glance-month"),
     path("shop/factors/", outcomes.shop_factors, name="shop-factors"),
     path("shop/factors/accept/", outcomes.shop_factor_accept, name="shop-factor-accept"),
     path(

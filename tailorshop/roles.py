@@ -40,6 +40,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "measures-edit": FITTING_ROOM,
     "carriage-edit": FITTING_ROOM,
     # what the shop learns, and its books at a glance
+    **dict.fromkeys(("glance", "glance-plot", "glance-csv", "glance-month"), OWNER),
     "shop-factors": OWNER,
     "shop-factor-accept": OWNER,
     "shop-factor-withdraw": OWNER,

@@ -64,6 +64,7 @@ OWNER_ONLY = {"photographs-erase", "shop-factors", "shop-factor-accept", "shop-f
     "staff-new",
     "staff-edit",
 }
+OWNER_ONLY |= {"glance", "glance-plot", "glance-csv", "glance-month"}
 OWNER_ONLY |= {"times", "maker-list", "maker-new", "maker-edit"}
 REFUSAL = "There is no such page for you."
 
@@ -144,6 +145,7 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["print-run", "print-run-next", "print-run-pdf"], (run.pk,)),
         "staff-edit": somebody,
         "shop-factor-withdraw": (learnt.pk,),
+        **dict.fromkeys(["glance-plot", "glance-csv"], ("in-hand",)),
         **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
         **dict.fromkeys(["pattern-print", "pattern-paper", "pattern-drawing"], of_version),
         **dict.fromkeys(["pattern-check", "pattern-try", "pattern-draft"], of_version),

@@ -21,6 +21,13 @@ STATIC: Final = Path(settings.BASE_DIR) / "static"
 FONT_SCHEME: Final = "shop-font:"
 FONTS: Final = {path.stem: path for path in sorted((STATIC / "fonts").glob("*.woff2"))}
 
+# By kind of paper its rules; an A5 ticket is an A4 one, and what A5 has otherwise.
+STYLES: Final = {
+    "A4": ("paper/paper.css",),
+    "A5": ("paper/paper.css", "paper/a5.css"),
+    "report": ("paper/glance.css",),
+}
+
 # One layout at a time: the font configuration is shared, and a ticket takes a fraction of a second.
 _ONE_AT_A_TIME: Final = Lock()
 
@@ -52,11 +59,9 @@ def _font(url: str) -> URLFetcherResponse:
 
 @cache
 def _styled(size: str) -> tuple[FontConfiguration, CSS]:
-    """The fonts and the rules of a size of paper: those of A4, and what A5 has otherwise."""
+    """The fonts and the rules of a kind of paper."""
     fonts = FontConfiguration()
-    text = get_template("paper/paper.css").render()
-    if size == "A5":
-        text += get_template("paper/a5.css").render()
+    text = "".join(get_template(name).render() for name in STYLES[size])
     return fonts, CSS(string=text, font_config=fonts, url_fetcher=EmbeddedOnly())
 
 

@@ -20,7 +20,7 @@ MENU: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
     ("bench", "Bench", ("bench", "times", "maker", "print-run", "question")),
     ("ticket-list", "Tickets", ("ticket",)),
     ("pattern-list", "Patterns", ("pattern",)),
-    ("shop-factors", "The shop", ("shop-", "glance")),
+    ("glance", "The shop", ("glance", "shop-")),
     ("staff-list", "Staff", ("staff",)),
 )
 

@@ -1,0 +1,48 @@
+"""From when to when the shop is looked at."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Final, Self
+
+from django.db.models import Q
+
+YEARS: Final = (1, 3, 0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Period:
+    """From `first` (None: from the beginning) to `last`, both included."""
+
+    first: dt.date | None
+    last: dt.date
+    words: str
+
+    @classmethod
+    def of_years(cls, years: int, today: dt.date) -> Self:
+        """The last `years` years up to today; 0: everything."""
+        if years == 0:
+            return cls(first=None, last=today, words="since the beginning")
+        first = today - dt.timedelta(days=round(365.25 * years))
+        return cls(
+            first=first,
+            last=today,
+            words=f"the last {years} years" if years > 1 else "the last year",
+        )
+
+    @classmethod
+    def of_month(cls, year: int, month: int) -> Self:
+        first = dt.date(year, month, 1)
+        after = dt.date(year + month // 12, month % 12 + 1, 1)
+        return cls(first=first, last=after - dt.timedelta(days=1), words=f"{first:%B %Y}")
+
+    def within(self, field: str, *, moment: bool = False) -> Q:
+        """The rows whose `field` (a day; `moment`: a time) lies in the period."""
+        part = f"{field}__date" if moment else field
+        until = Q(**{f"{part}__lte": self.last})
+        return until if self.first is None else until & Q(**{f"{part}__gte": self.first})
+
+    def so_far(self) -> Self:
+        """Everything up to the end of this period."""
+        return type(self)(first=None, last=self.last, words=f"up to {self.last:%d %b %Y}")
