@@ -47,8 +47,7 @@ def recurring(period: Period, unit: str) -> Sheet:
         title="What the sleeves of a block keep asking for",
         said=tuple(_said(row, unit) for row in found),
         columns=(
-            "Block",
-            "Sleeves need",
+            "Block, and what its sleeves need",
             "By, mm",
             "Sleeves",
             "Of sleeves read",
@@ -60,8 +59,7 @@ def recurring(period: Period, unit: str) -> Sheet:
         ),
         rows=tuple(
             (
-                row["block"],
-                row["way"],
+                f"{row['block']}: {row['way']}",
                 round(row["by_mm"], 1),
                 row["asked"],
                 row["sleeves"],

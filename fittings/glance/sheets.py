@@ -30,7 +30,7 @@ from patterns.rules.experience import CALLED
 
 MOST_FITTINGS: Final = 4
 WEEKS_AHEAD: Final = 8
-MONTHS_SHOWN: Final = 24
+MONTHS_SHOWN: Final = 12
 
 
 def fittings_per_garment(period: Period, unit: str) -> Sheet:
@@ -246,7 +246,7 @@ def in_hand(period: Period, unit: str) -> Sheet:
         slug="in-hand",
         title="Work in hand by promised date",
         said=(),
-        columns=("Promised for", *(str(s.label) for s in stages), "Together"),
+        columns=("Promised for the week of", *(str(s.label) for s in stages), "Together"),
         rows=tuple(
             (words, *(counts[at, words][s.value] for s in stages), counts[at, words].total())
             for at, words in places
@@ -272,7 +272,7 @@ def _when(week: dt.date | None, late: bool, this_week: dt.date) -> tuple[int, st
     ahead = (week - this_week).days // 7
     if ahead > WEEKS_AHEAD:
         return WEEKS_AHEAD + 1, f"more than {WEEKS_AHEAD} weeks ahead"
-    return ahead, f"week of {week:%d %b %Y}"
+    return ahead, f"{week.day} {week:%b %Y}"
 
 
 SHEETS: Final[Mapping[str, Callable[[Period, str], Sheet]]] = {
