@@ -32,7 +32,7 @@ class PlaceField(forms.DecimalField):
             label=label,
             min_value=0,
             max_value=100,
-            decimal_places=2,
+            decimal_places=4,
             required=False,
             localize=False,
         )

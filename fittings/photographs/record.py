@@ -11,6 +11,7 @@ from django.db import transaction
 
 from fittings.models import Customer, Fitting, Photograph, PhotographView, Side
 from fittings.photographs.keeping import keep, load
+from fittings.photographs.measuring import measured_on
 from fittings.photographs.taking import digest, taken_in, turned
 from fittings.refusals import Frozen, Refused
 
@@ -129,8 +130,16 @@ def put_back(photograph: Photograph) -> None:
 
 
 def describe(photograph: Photograph, *, shows: Shows, note: str) -> None:
-    """Say anew what it shows, and what is printed under it."""
+    """Say anew what it shows, and what is printed under it.
+
+    Refuses (Refused) another side or place of the camera once it is measured: forward would become
+    back.
+    """
     check_can_change(photograph)
+    if (shows.side, shows.view) != (photograph.side, photograph.view) and measured_on(photograph):
+        raise Refused(
+            f"This photograph was measured as {photograph}: take those readings back first."
+        )
     photograph.side, photograph.view, photograph.note = shows.side, shows.view, note
     photograph.save(update_fields=["side", "view", "note"])
 
