@@ -35,7 +35,7 @@ def fitting_consent(request: HttpRequest, pk: int) -> HttpResponse:
     if not asks_for_a_part(request):
         messages.success(request, said)
         return redirect(f"{row.get_absolute_url()}#photographs")
-    context = {"fitting": row, "shown": shown_of(row), "said": said, "part": True}
+    context = {"fitting": row, "shown": shown_of(row), "consent_said": said, "part": True}
     return render(request, "fitting_photographs.html", context)
 
 

@@ -13,7 +13,7 @@ from tailorshop.models import Role
 from tests.browser.conftest import SignedIn, Watch, axe, too_small
 from tests.browser.test_fitting import show
 from tests.factories import FittingFactory, PatternVersionFactory
-from tests.photographs.pictures import corners, exif, file, quartered
+from tests.photographs.pictures import corners, exif, file, heic, quartered
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -52,6 +52,8 @@ def test_asked_taken_chosen_turned_and_sent_to_the_workroom(
     open_photographs(page, fitting, live_server.url)
     axe(page)
     page.get_by_role("button", name="Asked: agrees to photographs to fit by").click()
+    expect(page.locator("#consents-said")).to_contain_text("Photographs to fit by: agreed")
+    expect(page.locator("#said")).to_have_text("Photographs to fit by: agreed to today.")
     page.get_by_label("Take a photograph").set_input_files(files[0])
     expect(cards(page)).to_have_count(1)
     page.get_by_role("radio", name="Detail, wearer's left").check()
@@ -111,15 +113,19 @@ def test_on_a_phone_an_answer_that_is_lost_is_sent_again_and_kept_once(
 
 
 def test_what_the_shop_refuses_is_said_beside_it_and_the_next_goes_on(
-    signed_in: SignedIn, live_server: Any, files: list[Path], tmp_path: Path, watch: Watch
+    signed_in: SignedIn, live_server: Any, tmp_path: Path, watch: Watch
 ) -> None:
     watch.expected.append("422")
+    (tmp_path / "phone.heic").write_bytes(heic(quartered()))  # which this browser cannot decode
     (tmp_path / "page.jpg").write_bytes(b"<svg xmlns='http://www.w3.org/2000/svg' onload='x()'/>")
     fitting = fitting_of(dt.date(2026, 1, 5))
     page = signed_in(Role.FITTER)
     open_photographs(page, fitting, live_server.url)
-    page.get_by_label("Choose photographs").set_input_files([tmp_path / "page.jpg", files[0]])
+    page.get_by_label("Choose photographs").set_input_files(
+        [tmp_path / name for name in ("page.jpg", "phone.heic")]
+    )
     expect(cards(page)).to_have_count(1)
+    assert corners(load(Photograph.objects.get().sha256) or b"")[0] == "red"
     refused = page.get_by_role("list", name="Photographs being sent").get_by_role("listitem")
     expect(refused.get_by_role("alert")).to_contain_text("This is no JPEG, PNG, WebP or HEIC")
     refused.get_by_role("button", name="Leave it out").click()
