@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from django.db import transaction
 
 from fittings.entries import remove_entry
-from fittings.models import Decision, Entry, Fitting
+from fittings.models import Decision, Entry, EntryKind, Fitting
 from fittings.refusals import Frozen
 from fittings.said import entry_said
 
@@ -30,6 +30,13 @@ class LastStep:
     def id(self) -> str:
         return str((self.entries or self.decisions)[-1].pk)
 
+    @property
+    def shown_at(self) -> dict[str, str]:
+        """Where the page shows it: under a check, of a side, or a check itself; {}: in more than
+        one place."""
+        places = {_place(one) for one in self.entries} | {_place(one) for one in self.decisions}
+        return dict([places.pop()]) if len(places) == 1 else {}
+
     def said(self, unit: str) -> str:
         """In words; of several at once the last, and how many."""
         if self.entries:
@@ -39,6 +46,16 @@ class LastStep:
             title = (last.outcome or last.proposal)["title"]
             words = f"{last.get_verdict_display()}: {title}"
         return words if count == 1 else f"{words} (and {count - 1} more)"
+
+
+def _place(one: Entry | Decision) -> tuple[str, str]:
+    if isinstance(one, Decision):
+        return ("garment", one.proposal["check"]) if "check" in one.proposal else ("side", one.side)
+    if one.kind == EntryKind.FINDING:
+        return "garment", one.data["row"]["check"]
+    if one.kind == EntryKind.CHECK:
+        return "check", one.data["check"]
+    return "side", one.side
 
 
 def last_step(fitting: Fitting) -> LastStep | None:
@@ -61,8 +78,8 @@ def last_step(fitting: Fitting) -> LastStep | None:
     return LastStep(entries=tuple(reversed(made)))
 
 
-def undo(fitting: Fitting, seen: str, *, by: User, at: dt.datetime, unit: str) -> str:
-    """Take the last step back; the words of what was taken back.
+def undo(fitting: Fitting, seen: str, *, by: User, at: dt.datetime) -> LastStep:
+    """Take the last step back, and answer it.
 
     `seen` is the id of the step that was shown. Refuses (Frozen) where it is no longer the last.
     """
@@ -75,4 +92,4 @@ def undo(fitting: Fitting, seen: str, *, by: User, at: dt.datetime, unit: str) -
         for decision in step.decisions:
             decision.withdrawn_at = at
             decision.save(update_fields=["withdrawn_at"])
-    return step.said(unit)
+    return step

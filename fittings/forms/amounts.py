@@ -12,6 +12,11 @@ from fittings.units import Entered, format_length
 
 DEGREES: Final = re.compile(r"[0-9]{1,3}([.,][0-9]{1,6})?")
 FINE: Final = {"mm": ("1", "5"), "cm": ("0.1", "0.5"), "in": ("1/8", "1/2")}
+QUICK: Final = {
+    "mm": ("10", "20", "30", "40", "50", "60", "70", "80"),
+    "cm": ("1", "2", "3", "4", "5", "6", "7", "8"),
+    "in": ("1/2", "3/4", "1", "1 1/2", "2", "2 1/2", "3", "3 1/2"),
+}
 COARSE: Final = {"mm": ("5", "10"), "cm": ("0.5", "1"), "in": ("1/4", "1")}
 
 
@@ -39,6 +44,11 @@ class AmountField(LengthField):
     def steps(self) -> list[Step]:
         small, large = (COARSE if self.coarse else FINE)[self.unit]
         return _keys(small, large, self.unit)
+
+    @property
+    def quick(self) -> tuple[str, ...]:
+        """Amounts set by one tap, where they are read coarsely; the steps refine them."""
+        return QUICK[self.unit] if self.coarse else ()
 
     def to_python(self, value: Any) -> Entered | None:
         found = super().to_python(value)

@@ -102,12 +102,25 @@ def _keep(
 def fitting_undo(request: HttpRequest, pk: int) -> HttpResponse:
     """Take the last step back; again for the one before it."""
     fitting, seen = get_fitting(request, pk), request.POST.get("step", "")
-    by, at = signed_in(request), timezone.now()
     try:
-        words = undo(fitting, seen, by=by, at=at, unit=unit_of(request))
+        step = undo(fitting, seen, by=signed_in(request), at=timezone.now())
     except Frozen as refusal:
         return not_done(request, fitting, str(refusal), status=409)
-    return saved(request, fitting, f"Undone: {words}", whole=True, focus="undo")
+    said = f"Undone: {step.said(unit_of(request))}"
+    return _in_place(saved(request, fitting, said, **step.shown_at), step.shown_at)
+
+
+def _in_place(answer: HttpResponse, place: dict[str, str]) -> HttpResponse:
+    """What is half entered elsewhere on the page stays: only the one place is put in anew."""
+    for name, target in (
+        ("check", "#check-{}-form"),
+        ("garment", "#seen-{}"),
+        ("side", "#side-{}"),
+    ):
+        if place.get(name):
+            answer["HX-Retarget"] = target.format(place[name])
+            answer["HX-Reswap"] = "outerHTML settle:0ms"
+    return answer
 
 
 def fitting_history(request: HttpRequest, pk: int) -> HttpResponse:

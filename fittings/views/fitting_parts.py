@@ -40,6 +40,10 @@ CARE: Final = (
 )
 
 
+# Why a ticket is issued although the pattern would not walk: the usual reasons, for one tap.
+DESPITE: Final = ("The workroom trues it on the board", "Agreed with the cutter")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
     """One entry in words; `when` in the words of the day of the fitting."""
@@ -169,6 +173,7 @@ def room(fitting: Fitting, unit: str, *, bound: Bound = None, refusal: str = "")
         "fitting": fitting,
         "unit": unit,
         "care": CARE,
+        "despite": DESPITE,
         "steps": _steps(fitting, sides, taken_back, unit, bound),
         "panels": panels,
         "version": fitting.read_against,

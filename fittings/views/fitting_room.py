@@ -231,7 +231,6 @@ def saved(
     focus: str = "",
     check: str = "",
     garment: str = "",
-    whole: bool = False,
 ) -> HttpResponse:
     """What was kept is told, and the part that it changed is shown anew.
 
@@ -245,11 +244,13 @@ def saved(
         return redirect(f"{row.get_absolute_url()}{here}")
     context = room(row, unit_of(request)) | {"said": told, "focus": focus, "part": True}
     if check:
-        context |= {"oob": True, "checked": check}
+        # What comes later keeps its keys: they must not move under the finger.
+        number = next(step.number for step in context["steps"] if step.id == check)
+        context |= {"oob": True, "checked": check, "checked_number": number}
         return render(request, "fitting.html#checked", context)
     if garment:
         return _seen(request, context, garment)
-    return _part(request, context, "" if whole else side)
+    return _part(request, context, side)
 
 
 def not_saved(

@@ -48,6 +48,11 @@
   document.addEventListener("click", function (event) {
     const button = event.target.closest("[data-step]");
     if (button) step(button);
+    const set = event.target.closest("[data-set]");
+    if (!set) return;
+    const input = document.getElementById(set.dataset.for);
+    input.value = set.dataset.set;
+    input.dispatchEvent(new Event("change", { bubbles: true }));
   });
   document.addEventListener("htmx:configRequest", function (event) {
     if ("made_at" in event.detail.parameters)

@@ -50,12 +50,12 @@
     heading.focus({ preventScroll: true });
   }
 
-  // The next check that is not settled, after this one; after the last comes the signing.
+  // The next check that is not settled, after this one; after the last come the photographs.
   function next(check) {
     const order = links().filter((link) => link.dataset.state);
     const place = order.findIndex((link) => link.dataset.shows === check);
     const after = order.slice(place + 1).find((link) => link.dataset.state !== "settled");
-    return after ? after.dataset.shows : "closing";
+    return after ? after.dataset.shows : "photographs";
   }
 
   function start() {
@@ -73,7 +73,7 @@
       open(key.getAttribute("aria-expanded") !== "true");
       return;
     }
-    const link = event.target.closest("#round a[data-shows]");
+    const link = event.target.closest("a[data-shows]");
     if (!link) return;
     event.preventDefault();
     show(link.dataset.shows, true);
