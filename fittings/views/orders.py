@@ -85,8 +85,8 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def garment_only_of(row: Order) -> dict[str, Any]:
-    """What this garment knows and its pattern does not; and, until it is cut, what the customer's
-    earlier garments of its kind know."""
+    """What this garment knows and its pattern does not; and, until it is delivered, what the
+    customer's other garments of its kind know."""
     rows = list(GarmentOnly.objects.filter(order__customer=row.customer_id).told())
     mine = [flag for flag in rows if flag.order_id == row.pk]
     earlier = [
@@ -97,7 +97,8 @@ def garment_only_of(row: Order) -> dict[str, Any]:
     return {
         "garment_only": [flag for flag in mine if not flag.settled],
         "garment_only_settled": [flag for flag in mine if flag.settled],
-        "garment_only_before": earlier if row.stage in (Stage.MEASURED, Stage.CUT) else [],
+        "garment_only_before": earlier if row.stage != Stage.DELIVERED else [],
+        "not_cut": row.stage == Stage.MEASURED,
     }
 
 

@@ -10,7 +10,6 @@ from django.db.models import Q, QuerySet
 
 from patterns.models import PatternVersion
 
-MOST_OFFERED: Final = 200
 POINTS: Final = (
     ("crown", "Crown notch"),
     ("front pitch", "Front pitch"),
@@ -76,5 +75,8 @@ def laid_over(version: PatternVersion) -> QuerySet[PatternVersion]:
         | Q(pattern__branched_from__pattern=version.pattern_id)
         | Q(pattern__versions__branches=version.pattern_id)
     )
-    rows = PatternVersion.objects.filter(kin).exclude(pk=version.pk).distinct()
-    return rows.select_related("pattern").order_by("-pattern", "-number")
+    rows = PatternVersion.objects.filter(
+        pk__in=PatternVersion.objects.filter(kin).values("pk")
+    ).exclude(pk=version.pk)
+    drawings = ("sides", "changes")
+    return rows.select_related("pattern").defer(*drawings).order_by("-pattern", "-number")

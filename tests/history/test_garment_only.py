@@ -237,8 +237,9 @@ def test_it_is_told_at_the_customer_the_order_and_before_the_next_of_its_kind_is
         row: fitter[0].get(row.get_absolute_url()).content.decode()
         for row in (coat.customer, coat, next_coat, sewn, trousers)
     }
-    assert [told in page for page in pages.values()] == [True, True, True, False, False]
+    assert [told in page for page in pages.values()] == [True, True, True, True, False]
     assert "Settle before you cut" in pages[next_coat]
+    assert "Settle before you cut" not in pages[sewn]
 
 
 def test_a_fitter_notes_a_line_by_choosing_it_and_by_words(fitter: Signed) -> None:
