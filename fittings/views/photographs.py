@@ -139,7 +139,9 @@ def _put_back(request: HttpRequest, row: Photograph) -> str:
 
 
 def _turn(request: HttpRequest, row: Photograph) -> str:
-    record.turn(row)
+    # Sent again because its answer was lost, it is turned already: what stood on the screen tells.
+    if request.POST.get("over", row.sha256) == row.sha256:
+        record.turn(row)
     return "Turned by a quarter, its top to the right"
 
 

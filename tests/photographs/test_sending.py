@@ -154,6 +154,16 @@ def test_turned_it_has_new_files_and_its_history_names_the_old(device: Device) -
     assert list(history.values_list("sha256", flat=True)) == [after.sha256, before]
 
 
+def test_turned_twice_over_the_same_picture_it_is_turned_once(device: Device) -> None:
+    device.send()
+    over = device.only.sha256
+    for _ in range(2):
+        assert device.change(device.only, "turn", over=over).status_code == 200
+    assert (device.only.width, device.only.height) == (64, 96)
+    device.change(device.only, "turn", over=device.only.sha256)
+    assert (device.only.width, device.only.height) == (96, 64)
+
+
 def test_what_is_marked_on_is_not_turned(device: Device) -> None:
     device.send()
     photograph = device.only
