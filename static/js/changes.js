@@ -1,0 +1,65 @@
+// Another device at the same fitting: what it kept is shown, but nothing being entered is touched.
+(function () {
+  "use strict";
+  const EVERY = 12000; // ms
+  const PARTS = "#edge, #closing, #photographs-kept, .side[id], [id^=work-], [id^=trust-], form.check[id], [data-fresh][id]";
+  const holder = document.querySelector("[data-changes]");
+  if (!holder) return;
+  let mark = holder.dataset.mark;
+  let asking = false;
+
+  async function ask() {
+    if (asking || document.hidden || navigator.onLine === false) return;
+    asking = true;
+    try {
+      const seen = { "If-None-Match": '"' + mark + '"' };
+      const answer = await fetch(holder.dataset.changes, { headers: seen, cache: "no-store" });
+      if (answer.ok && !answer.redirected) await renew();
+    } catch {
+      // No connection: the next turn asks again.
+    } finally {
+      asking = false;
+    }
+  }
+
+  async function renew() {
+    const answer = await fetch(location.pathname, { cache: "no-store" });
+    if (!answer.ok || answer.redirected) return;
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const there = page.querySelector("[data-changes]");
+    if (!there) return;
+    let left = 0;
+    for (const part of document.querySelectorAll(PARTS)) {
+      const fresh = part.isConnected && page.getElementById(part.id);
+      if (!fresh) continue;
+      if (editing(part)) left += 1;
+      else put(part, fresh);
+    }
+    // What was left as it is being entered is looked at again at the next turn.
+    if (!left) mark = there.dataset.mark;
+  }
+
+  function put(part, fresh) {
+    if (part.querySelector(":scope .editing-now")) return;
+    const how = { swapStyle: "outerHTML", swapDelay: 0, settleDelay: 0 };
+    for (const one of fresh.querySelectorAll("[autofocus]")) one.removeAttribute("autofocus");
+    htmx.swap(part, fresh.outerHTML, how);
+  }
+
+  // Something typed or chosen and not saved, or a small form standing open.
+  function editing(part) {
+    if (part.querySelector("details[open] form:not(.lines form), dialog[open], form[data-sending], form[data-mends]")) return true;
+    return Array.from(part.querySelectorAll("input, select, textarea")).some(function (one) {
+      if (one.type === "hidden") return false;
+      if (one.type === "radio" || one.type === "checkbox") return one.checked !== one.defaultChecked;
+      if (one.options) return Array.from(one.options).some((o) => o.selected !== o.defaultSelected);
+      return one.value !== one.defaultValue;
+    });
+  }
+
+  setInterval(ask, EVERY);
+  document.addEventListener("visibilitychange", ask);
+  window.addEventListener("online", ask);
+  document.addEventListener("fitting:moved", ask);
+  document.addEventListener("outbox:changed", (event) => event.detail.arrived && ask());
+})();

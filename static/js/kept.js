@@ -1,0 +1,163 @@
+// Forms marked data-kept go through the outbox; what waits is shown in its place.
+(function () {
+  "use strict";
+  const box = window.outbox;
+  if (!box || !box.me || !window.htmx) return;
+  const AT_ONCE = 300; // ms until what is being sent is shown as waiting
+  const live = new Map(); // identity -> the form it was entered in, while its first sending runs
+
+  function text(element) {
+    return element ? element.textContent.replace(/\s+/g, " ").trim() : "";
+  }
+
+  // What was entered, in the words on the screen.
+  function words(form, key) {
+    const said = key && key.getAttribute("aria-label");
+    if (said) return said;
+    const details = form.closest("details");
+    const side = text(form.closest(".side") && form.closest(".side").querySelector("h2"));
+    const card = text(form.closest("article") && form.closest("article").querySelector("h3"));
+    const title = form.dataset.words || card || text(details && details.querySelector("summary"));
+    const parts = [];
+    for (const one of form.elements) {
+      if (one === key || one.type === "hidden" || one.type === "submit" || one.disabled) continue;
+      if (!one.name || !one.value) continue;
+      const label = text(one.labels && one.labels[0]);
+      if (one.type === "radio" || one.type === "checkbox") {
+        if (one.checked) parts.push(label);
+      } else if (one.value !== one.defaultValue) parts.push(label + " " + one.value);
+    }
+    const act = key && key.value ? text(key) : "";
+    const told = [parts.join(", "), act].filter(Boolean).join(", ");
+    return [side, title, told].filter(Boolean).join(": ");
+  }
+
+  function fields(form, key) {
+    const sent = Array.from(new FormData(form), ([name, value]) =>
+      value instanceof File ? [name, value, value.name] : [name, value],
+    ).filter(([name]) => name !== "csrfmiddlewaretoken");
+    if (key && key.name) sent.push([key.name, key.value]);
+    return sent;
+  }
+
+  function take(form, key) {
+    if (form.dataset.sending) return Promise.resolve();
+    const hidden = form.elements.namedItem("identity");
+    const identity = (hidden && hidden.value) || box.identity();
+    const target = form.getAttribute("hx-target");
+    const holder = form.closest("[id]");
+    form.dataset.sending = identity;
+    live.set(identity, form);
+    return box.put({
+      identity,
+      url: form.getAttribute("hx-post") || form.action,
+      fields: fields(form, key),
+      words: words(form, key),
+      kind: "form",
+      target,
+      swap: form.getAttribute("hx-swap") || "innerHTML",
+      where: holder ? holder.id : "",
+      mends: Number(form.dataset.mends) || null,
+    });
+  }
+
+  document.addEventListener("htmx:confirm", function (event) {
+    const form = event.detail.elt;
+    if (!form.matches("form[data-kept]") || !box.state.ready) return;
+    event.preventDefault();
+    if (!form.noValidate && !form.reportValidity()) return;
+    const trigger = event.detail.triggeringEvent;
+    take(form, trigger && trigger.submitter).catch(function () {
+      // No room on the device: as without an outbox, it is sent now or said to be not saved.
+      delete form.dataset.sending;
+      event.detail.issueRequest(true);
+    });
+  });
+
+  // The first sending did not get through: it waits, and the form is free for the next entry.
+  function free(identity) {
+    const form = live.get(identity);
+    if (!form) return;
+    live.delete(identity);
+    delete form.dataset.sending;
+    delete form.dataset.mends;
+    form.reset();
+    const hidden = form.elements.namedItem("identity");
+    if (hidden) hidden.value = box.identity();
+  }
+
+  function mine(item) {
+    return item.page === location.pathname && item.user === box.me;
+  }
+
+  function markers() {
+    for (const old of document.querySelectorAll(".waits-here")) old.remove();
+    const now = Date.now();
+    for (const item of box.state.items) {
+      if (!mine(item) || item.kind !== "form" || item.refused) continue;
+      const late = item.tries || box.state.why || now - new Date(item.made_at) > AT_ONCE;
+      if (!late) continue;
+      const place = document.getElementById(item.where) || document.getElementById("room");
+      if (place) marker(item, place);
+    }
+  }
+
+  function marker(item, place) {
+    const list = place.querySelector(":scope > .lines, :scope > div > .lines");
+    const row = document.createElement(list ? "li" : "p");
+    row.className = "waits-here";
+    const told = document.createElement("span");
+    told.textContent = item.words;
+    const badge = document.createElement("span");
+    badge.className = "badge";
+    badge.textContent = "waiting on this device";
+    row.append(told, " ", badge);
+    (list || place).append(row);
+  }
+
+  let due = 0;
+  document.addEventListener("outbox:changed", function () {
+    for (const item of box.state.items) if (item.tries || item.refused) free(item.identity);
+    if (box.state.why) for (const identity of Array.from(live.keys())) free(identity);
+    markers();
+    clearTimeout(due);
+    due = setTimeout(markers, AT_ONCE + 50);
+  });
+  document.addEventListener("htmx:afterSwap", markers);
+
+  // The answer to what was just entered goes where htmx would put it; to what waited, the page is
+  // looked at anew, so that nothing being entered meanwhile is taken from under the hand.
+  document.addEventListener("outbox:arrived", function (event) {
+    const { item, answer } = event.detail;
+    if (item.kind !== "form") return;
+    const form = live.get(item.identity);
+    live.delete(item.identity);
+    if (form) delete form.dataset.sending;
+    if (form && form.isConnected && swap(form, item, answer)) return;
+    tellMoved();
+  });
+  document.addEventListener("outbox:refused", function (event) {
+    const { item, answer } = event.detail;
+    const form = live.get(item.identity);
+    if (!form || !form.isConnected || ![409, 422].includes(answer.status)) return;
+    live.delete(item.identity);
+    delete form.dataset.sending;
+    event.detail.taken = swap(form, item, answer);
+  });
+
+  function tellMoved() {
+    document.dispatchEvent(new CustomEvent("fitting:moved"));
+  }
+
+  function swap(form, item, answer) {
+    const wanted = answer.retarget || item.target;
+    const target = !wanted || wanted === "this" ? form : document.querySelector(wanted);
+    if (!target) return false;
+    const style = (answer.reswap || item.swap).split(" ")[0];
+    const said = document.getElementById("said");
+    if (said) said.classList.remove("failed");
+    const how = { swapStyle: style, swapDelay: 0, settleDelay: 0 };
+    htmx.swap(target, answer.html, how, { contextElement: target });
+    return true;
+  }
+})();
