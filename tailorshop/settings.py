@@ -56,6 +56,7 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
+    "tailorshop.devices.MadeByMiddleware",
     "tailorshop.roles.RoleMiddleware",
     "tailorshop.answers.AnswerMiddleware",
 ]

@@ -32,7 +32,7 @@
     for (const part of document.querySelectorAll(PARTS)) {
       const fresh = part.isConnected && page.getElementById(part.id);
       if (!fresh) continue;
-      if (editing(part)) left += 1;
+      if (editing(part)) left += part.matches(".side") ? 0 : 1;
       else put(part, fresh);
     }
     // What was left as it is being entered is looked at again at the next turn.
@@ -40,10 +40,27 @@
   }
 
   function put(part, fresh) {
-    if (part.querySelector(":scope .editing-now")) return;
+    if (said(part) === said(fresh)) return;
+    const now = part.contains(document.activeElement) && document.activeElement;
     const how = { swapStyle: "outerHTML", swapDelay: 0, settleDelay: 0 };
     for (const one of fresh.querySelectorAll("[autofocus]")) one.removeAttribute("autofocus");
     htmx.swap(part, fresh.outerHTML, how);
+    if (now && !now.isConnected) find(part.id, now)?.focus({ preventScroll: true });
+  }
+
+  // What a part says and which of its keys are down: forms are made anew each time, and alike.
+  function said(part) {
+    const copy = part.cloneNode(true);
+    for (const one of copy.querySelectorAll(".waits-here, .outbox-why")) one.remove();
+    const keys = Array.from(copy.querySelectorAll("[aria-pressed]"), (key) => key.getAttribute("aria-pressed"));
+    return copy.textContent.replace(/\s+/g, " ") + keys.join();
+  }
+
+  // The key that stands where the focus was.
+  function find(id, was) {
+    const alike = document.getElementById(id).querySelectorAll(was.tagName);
+    const label = (one) => one.getAttribute("aria-label") || one.textContent.trim();
+    return Array.from(alike).find((one) => label(one) === label(was));
   }
 
   // Something typed or chosen and not saved, or a small form standing open.

@@ -111,7 +111,13 @@
     const badge = document.createElement("span");
     badge.className = "badge";
     badge.textContent = "waiting on this device";
-    row.append(told, " ", badge);
+    const away = document.createElement("button");
+    away.type = "button";
+    away.className = "quiet";
+    away.textContent = "Take back";
+    away.setAttribute("aria-label", "Take back: " + item.words);
+    away.addEventListener("click", () => box.drop([item.place]));
+    row.append(told, " ", badge, " ", away);
     (list || place).append(row);
   }
 

@@ -142,7 +142,7 @@
     if (waiting.length) why = count(waiting) + (waiting.length === 1 ? " waits" : " wait") + " on this device: this is possible when all is sent.";
     else if (refused.length) why = "Something was not kept: mend it or throw it away first, at the top of the page.";
     else if (navigator.onLine === false) why = "No connection: this is possible when it is back.";
-    for (const form of document.querySelectorAll('form[action$="/sign/"], form[action^="/fittings/"][action$="/ticket/"]')) {
+    for (const form of document.querySelectorAll("form[data-needs-all]")) {
       const key = form.querySelector("button");
       let told = form.querySelector(".outbox-why");
       if (!why) {
@@ -162,7 +162,7 @@
   }
 
   document.addEventListener("submit", function (event) {
-    if (!event.target.matches('form[action="/sign-out/"]') || dialog.dataset.sure) return;
+    if (!event.target.matches("form[data-signs-out]") || dialog.dataset.sure) return;
     const { waiting, refused, others } = sorted();
     event.target.elements.keep.value = others.length ? "others" : "";
     if (!waiting.length && !refused.length) return;
@@ -175,7 +175,7 @@
     const { waiting, refused } = sorted();
     await box.drop([...waiting, ...refused].map((item) => item.place));
     dialog.dataset.sure = "1";
-    document.querySelector('form[action="/sign-out/"]').requestSubmit();
+    document.querySelector("form[data-signs-out]").requestSubmit();
   });
 
   for (const name of ["online", "offline"]) window.addEventListener(name, show);
