@@ -11,7 +11,7 @@
   const place = document.getElementById("outbox");
   if (!place || !window.indexedDB) return;
   const me = place.dataset.user;
-  const state = { items: [], why: "", sending: false, ready: false };
+  const state = { items: [], why: "", ready: false, known: false };
   let running = false;
 
   const database = new Promise(function (done, failed) {
@@ -44,6 +44,7 @@
 
   async function look(arrived) {
     state.items = await within("items", "readonly", (items) => items.getAll());
+    state.known = true;
     tell("changed", { arrived });
   }
 
@@ -139,7 +140,7 @@
     } catch (fault) {
       state.why = "store";
     } finally {
-      running = state.sending = false;
+      running = false;
       tell("changed", {});
     }
   }
@@ -151,8 +152,6 @@
   // Sends the first of the row. True: the next one may go.
   async function one(item) {
     if (navigator.onLine === false) return stop("offline");
-    state.sending = true;
-    tell("changed", {});
     const answer = await post(item);
     const why = waits(answer, item);
     if (why) {

@@ -29,6 +29,7 @@
   }
 
   function sentence({ waiting, refused, others }) {
+    if (!box.state.known) return "";
     const parts = [];
     const wait = waiting.length === 1 ? " waits" : " wait";
     if (waiting.length && box.state.why)
