@@ -25,7 +25,10 @@
       const label = text(one.labels && one.labels[0]);
       if (one.type === "radio" || one.type === "checkbox") {
         if (one.checked) parts.push(label);
-      } else if (one.value !== one.defaultValue) parts.push(label + " " + one.value);
+      } else if (one.value !== one.defaultValue) {
+        const [what, unit] = label.split(/, (?=(?:mm|cm|in|°)$)/);
+        parts.push(what + " " + one.value + (unit ? " " + unit : ""));
+      }
     }
     const act = key && key.value ? text(key) : "";
     const told = [parts.join(", "), act].filter(Boolean).join(", ");

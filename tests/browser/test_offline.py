@@ -250,7 +250,7 @@ def test_signing_out_with_entries_waiting_asks_and_then_empties_the_device(fitte
     expect(state(fitter)).to_contain_text("1 entry waits")
     fitter.get_by_role("button", name="Sign out", exact=True).click()
     asked = fitter.get_by_role("dialog", name="Not sent yet")
-    expect(asked).to_contain_text("Wearer's left: Length: Longer, By how much, mm 6")
+    expect(asked).to_contain_text("Wearer's left: Length: Longer, By how much 6 mm")
     axe(fitter)
     asked.get_by_role("button", name="Stay signed in").click()
     assert stored(fitter) == 1
