@@ -30,6 +30,7 @@ BEND_DEG: Final = 14.0
 UPPER: Final = 108.0
 FOREARM: Final = 104.0
 WIDTH: Final = 360
+HALF_SLEEVE: Final = 20.0
 
 # The identity of a reading that is not kept.
 DRAFT: Final = uuid.UUID(int=0)
@@ -71,6 +72,15 @@ class Pose:
     @property
     def sleeve_back_deg(self) -> float:
         return -(self.sleeve_deg or 0.0)
+
+    @property
+    def arm_elbow_px(self) -> float:
+        """How far outward the arm's elbow shows from behind; 20 is half the sleeve's width."""
+        return round(HALF_SLEEVE * math.sin(math.radians(self.arm_deg)), 1)
+
+    @property
+    def sleeve_elbow_px(self) -> float:
+        return round(HALF_SLEEVE * math.sin(math.radians(self.sleeve_deg or 0.0)), 1)
 
     @property
     def upper_deg(self) -> float:

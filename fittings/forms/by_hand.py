@@ -18,6 +18,12 @@ from fittings.hand import DROP_MM, MOST_HANG_DEG, MOST_TURN_DEG, Pose
 Reading = dict[str, Any]
 
 
+# What slack below a pitch usually pins out to (trade practice, no source).
+DEPTHS: Final[dict[str, tuple[str, ...]]] = {
+    "mm": ("5", "10", "15", "20", "25", "30"),
+    "cm": ("0.5", "1", "1.5", "2", "2.5", "3"),
+    "in": ("1/4", "3/8", "1/2", "5/8", "3/4", "1"),
+}
 UNSEEN: Final = "not seen yet"
 # What the keys step at the cuff, mm, and how it is said in each unit.
 CUFF_STEPS: Final[dict[str, list[tuple[float, str]]]] = {
@@ -276,10 +282,17 @@ class FoldForm(ReadingForm):
         label="What it is",
     )
 
+    looks: ClassVar[tuple[tuple[str, str], ...]] = (
+        ("side", "From the side"),
+        ("front", "From in front"),
+        ("behind", "From behind"),
+    )
+
     @property
-    def asked(self) -> list[forms.BoundField]:
-        """What is asked below the figure."""
-        return [self["depth"], self["kind"]]
+    def depths(self) -> list[tuple[str, str]]:
+        """Keys that fill the depth: what they write, and how it is spoken."""
+        unit = cast(AmountField, self.fields["depth"]).unit
+        return [(shown, f"{shown} {unit}") for shown in DEPTHS[unit]]
 
     @property
     def pose(self) -> Pose:

@@ -9,6 +9,7 @@
   const UPPER = 108;
   const FOREARM = 104;
   const LOOSE = 14;
+  const HALF_SLEEVE = 20;
   const PER = { mm: 1, cm: 10, in: 25.4 };
   const NO_CONNECTION = "What would be proposed will come with the connection.";
   let held = null;
@@ -90,6 +91,8 @@
     const form = input.form;
     const degrees = read(input);
     for (const node of form.querySelectorAll('[data-turn="' + input.id + '"]')) turned(node, degrees);
+    for (const node of form.querySelectorAll('[data-elbow="' + input.id + '"]'))
+      node.setAttribute("transform", "translate(" + HALF_SLEEVE * Math.sin(rad(degrees)) + " 0)");
     bent(form, input);
     const slide = form.querySelector('[data-slide="' + input.id + '"]');
     if (slide) slide.value = degrees;
@@ -203,8 +206,12 @@
   });
 
   document.addEventListener("click", function (event) {
-    const key = event.target.closest("[data-turn-by], [data-cuff-by]");
+    const key = event.target.closest("[data-turn-by], [data-cuff-by], [data-set]");
     if (!key) return;
+    if (key.dataset.set) {
+      byId(key.dataset.field).value = key.dataset.set;
+      return;
+    }
     if (key.dataset.cuffBy) return measure(key.form, Number(key.dataset.cuffBy));
     const input = byId(key.dataset.field);
     move(input, read(input) + Number(key.dataset.turnBy));

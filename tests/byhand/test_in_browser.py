@@ -153,12 +153,19 @@ def test_steps_folds_and_elbow_by_tapping_with_targets_large_enough(
         "Arm's elbow 1° further out than the sleeve's"
     )
     folds = figure(page, "right", "hand-fold")
+    folds.get_by_role("radio", name="From behind").tap()
+    expect(folds.get_by_role("radio", name="In front, below the pitch")).to_be_hidden()
     folds.get_by_role("radio", name="Behind, below the pitch").tap()
-    expect(folds.locator(".fold.back_pitch")).to_be_visible()
+    expect(folds.locator(".view.behind .fold.back_pitch")).to_be_visible()
+    folds.get_by_text("Say first how deep").tap()
+    number = folds.get_by_role("button", name="15 mm deep").bounding_box()
+    assert number is not None
+    assert min(number["width"], number["height"]) >= 95.5
     assert too_small(page, 64) == []
     axe(page)
-    folds.get_by_role("button", name="strain, taut").tap()
-    expect(page.locator("#side-right .lines")).to_contain_text("Crease at the back: strain")
+    folds.get_by_role("button", name="15 mm deep").tap()
+    folds.get_by_role("button", name="slack, pins out").tap()
+    expect(page.locator("#side-right .lines")).to_contain_text("Slack at the back: 15 mm pins out")
 
 
 def test_without_connection_number_and_word_stand_and_the_proposal_is_awaited(
