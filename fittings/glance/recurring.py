@@ -10,8 +10,8 @@ from django.db.models import Avg, Count, F, Q
 from fittings.glance.period import Period
 from fittings.glance.sheet import Bars, Sheet
 from fittings.models import Need
+from fittings.outcomes.said import amount
 from fittings.outcomes.student import wilson
-from fittings.templatetags.fitting_room import size
 
 LEAST_MM: Final = 2.0
 # Fewer customers than this say nothing of a block.
@@ -135,7 +135,7 @@ def _said(row: dict[str, Any], unit: str) -> str:
     if not row["carries"]:
         return ""
     return (
-        f"Sleeves of the {row['block']} need {row['way']} by {size(row['by_mm'], unit)}: "
+        f"Sleeves of the {row['block']} need {row['way']} by {amount(row['by_mm'], unit)}: "
         f"{row['asked']} of {row['sleeves']} sleeves, {row['people']} customers "
         f"({row['low']:.0%} to {row['high']:.0%} at 95 %)."
     )

@@ -13,6 +13,7 @@ from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery
 
 from fittings.models import (
     Customer,
+    Decision,
     Entry,
     EntryKind,
     Fitting,
@@ -21,6 +22,7 @@ from fittings.models import (
     Side,
     Ticket,
 )
+from fittings.outcomes.said import came_of
 from fittings.said import entry_said
 from patterns.models import Pattern, PatternVersion
 from patterns.shown import Changed, changes
@@ -44,6 +46,7 @@ class Cause:
     fitting: Fitting
     readings: tuple[Said, ...]
     corrections: tuple[Said, ...]
+    came: tuple[Said, ...]
     photographs: tuple[Photograph, ...]
 
 
@@ -84,6 +87,8 @@ def versions_of(customer: Customer) -> QuerySet[PatternVersion]:
     """All versions of those patterns, newest first, with all that a page shows of them."""
     entries = Entry.objects.standing().filter(kind=EntryKind.READING)
     photographs = Photograph.objects.standing().consented()
+    answered = Decision.objects.standing().filter(came_of_it__isnull=False)
+    answered = answered.select_related("came_of_it")
     newest = PatternVersion.objects.filter(pattern=OuterRef("pattern")).order_by("-number")
     tickets = Ticket.objects.select_related("order", "fitting__fitter", "fitting__order")
     return (
@@ -93,6 +98,7 @@ def versions_of(customer: Customer) -> QuerySet[PatternVersion]:
             Prefetch("tickets_causing", tickets),
             Prefetch("tickets_causing__fitting__entries", entries),
             Prefetch("tickets_causing__fitting__photographs", photographs),
+            Prefetch("tickets_causing__fitting__decisions", answered),
             Prefetch("orders", Order.objects.filter(customer=customer)),
         )
         .annotate(last_number=Subquery(newest.values("number")[:1]))
@@ -125,6 +131,12 @@ def _cause(ticket: Ticket, unit: str) -> Cause:
             for entry in fitting.entries.all()
         ),
         corrections=tuple(Said(side=Side(line["side"]), words=_worked(line)) for line in lines),
+        came=tuple(
+            Said(
+                side=Side(d.side), words=f"{(d.outcome or d.proposal)['title']}. {came_of(d, unit)}"
+            )
+            for d in fitting.decisions.all()
+        ),
         photographs=tuple(fitting.photographs.all()),
     )
 

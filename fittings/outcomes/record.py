@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 import uuid
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final
 
-from django.db.models import Q
+from django.db.models import Prefetch, Q
 
-from fittings.models import Decision, Fitting, Need, Outcome, Ticket, TicketLine
+from fittings.models import Cause, Decision, Fitting, GarmentOnly, Need, Outcome, Ticket, TicketLine
 from fittings.outcomes.pairs import Pair, Seen, Worked, pairs
 from fittings.proposals import SideProposals, both_sides
 from patterns.models import PatternVersion
@@ -17,7 +18,8 @@ from patterns.rules.case import Case, Crease, FindingSeen, SwingTest
 from patterns.rules.correction import Correction, LeftAlone
 
 # A pattern of more versions than this is followed back no further.
-MOST_VERSIONS = 500
+MOST_VERSIONS: Final = 500
+OTHERWISE: Final = GarmentOnly.objects.filter(cause=Cause.OTHER_AMOUNT)
 
 
 def keep(fitting: Fitting) -> None:
@@ -109,7 +111,7 @@ def _worked_before(fitting: Fitting) -> Iterator[Worked]:
         mine |= Q(pattern_after__in=_cut_from(fitting)) & ~Q(order=fitting.order_id)
     tickets = list(
         Ticket.objects.filter(mine, superseded_by=None)
-        .prefetch_related("lines")
+        .prefetch_related(Prefetch("lines__garment_only", OTHERWISE.all(), to_attr="otherwise"))
         .defer("content")
         .order_by("issued_at", "pk")
     )
@@ -143,11 +145,20 @@ def _worked(line: TicketLine, rule: str, decision: Decision | None) -> Worked:
         rule=rule,
         before_mm=proposal["shift_mm"] * share if decision else 0.0,
         before_sigma_mm=proposal["sigma_mm"] if decision else 0.0,
-        worked_mm=line.content.get("reachable_mm", line.content.get("shift_mm", 0.0)),
+        worked_mm=_worked_mm(line),
         shop_share=share,
         provisional=bool(line.content.get("provisional")),
         done=line.done_at is not None,
     )
+
+
+def _worked_mm(line: TicketLine) -> float:
+    """What was really worked: as ticketed, or the other amount that was noted of the line."""
+    ticketed = float(line.content.get("reachable_mm", line.content.get("shift_mm", 0.0)))
+    noted: list[GarmentOnly] = getattr(line, "otherwise", [])
+    if not noted or noted[0].amount_mm is None:
+        return ticketed
+    return math.copysign(float(noted[0].amount_mm), ticketed)
 
 
 def _cut_from(fitting: Fitting) -> set[int]:

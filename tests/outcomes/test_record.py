@@ -1,14 +1,18 @@
 """From fitting to fitting through the pages' own ways: what is written when a fitting is signed."""
 
 import datetime as dt
+import io
+from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.core.management import call_command
 from django.utils import timezone
 
 from fittings.bench import mark_done
 from fittings.decisions import decide, sign
 from fittings.entries import add_entry
+from fittings.history.garment_only import flag_amount
 from fittings.models import Decision, Fitting, Need, Order, Outcome, ShopFactor
 from fittings.proposals import both_sides, one_side
 from fittings.ticketing import check_can_issue, issue
@@ -194,3 +198,26 @@ def test_what_a_factor_asked_for_is_expected_to_bring_what_was_needed() -> None:
     assert outcome.worked_mm == pytest.approx(10.0, abs=0.03)
     assert outcome.predicted_mm == pytest.approx(8.0, abs=0.03)
     assert outcome.before_mm == pytest.approx(8.0, abs=0.03)
+
+
+def test_a_record_from_before_outcomes_were_kept_is_filled_in_once() -> None:
+    of = order()
+    fitted(of, 0, ("left", cuff(63)))
+    fitted(of, 14, ("left", cuff(15.7)))
+    as_signed = Outcome.objects.values_list("worked_mm", "before_mm", "after_mm").get()
+    Need.objects.all().delete()
+    assert not Outcome.objects.exists()
+    for _ in range(2):
+        call_command("outcomes", stdout=io.StringIO())
+    assert Outcome.objects.values_list("worked_mm", "before_mm", "after_mm").get() == as_signed
+
+
+def test_a_line_done_with_another_amount_is_judged_by_what_was_done() -> None:
+    of = order()
+    first = fitted(of, 0, ("left", cuff(63)))
+    line = first.tickets.get().lines.get()
+    flag_amount(line, Decimal("5"), by=first.fitter, at=timezone.now())
+    fitted(of, 14, ("left", cuff(23.6)))  # 2.25 degrees, 3 mm still needed: 5 mm came
+    outcome = Outcome.objects.get()
+    assert outcome.worked_mm == pytest.approx(5.0)
+    assert outcome.residual_mm == pytest.approx(0.0, abs=0.05)
