@@ -5,6 +5,7 @@ from django.urls import path
 from fittings.views import (
     bench,
     by_hand,
+    catalogue,
     changes,
     comparing,
     consents,
@@ -83,6 +84,11 @@ urlpatterns = [
     ),
     path("orders/<int:pk>/garment-only/new/", unsettled.garment_only_new, name="garment-only-new"),
     path("garment-only/<int:pk>/", unsettled.garment_only, name="garment-only"),
+    # the shop's findings
+    path("findings/", catalogue.shop_findings, name="shop-findings"),
+    path("findings/new/", catalogue.shop_finding_new, name="shop-finding-new"),
+    path("findings/<str:rule>/", catalogue.shop_finding_edit, name="shop-finding-edit"),
+    path("findings/<str:rule>/reset/", catalogue.shop_finding_reset, name="shop-finding-reset"),
     # fittings
     path("orders/<int:pk>/fittings/new/", fitting_room.fitting_new, name="fitting-new"),
     path("fittings/<int:pk>/", fitting_room.fitting, name="fitting"),

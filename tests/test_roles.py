@@ -58,13 +58,19 @@ WORKROOM_TOO = {
     "pattern-overlay",
     "pattern-overlay-paper",
 }
-OWNER_ONLY = {"photographs-erase", "shop-factors", "shop-factor-accept", "shop-factor-withdraw"} | {
+OWNER_ONLY = {
+    "photographs-erase",
+    "shop-factors",
+    "shop-factor-accept",
+    "shop-factor-withdraw",
+} | {
     "pattern-retire",
     "staff-list",
     "staff-new",
     "staff-edit",
 }
 OWNER_ONLY |= {"glance", "glance-plot", "glance-csv", "glance-month"}
+OWNER_ONLY |= {"shop-findings", "shop-finding-new", "shop-finding-edit", "shop-finding-reset"}
 OWNER_ONLY |= {"times", "maker-list", "maker-new", "maker-edit"}
 REFUSAL = "There is no such page for you."
 
@@ -130,6 +136,7 @@ def addresses(db: None) -> dict[str, str]:
         "fitting-changes": of_fitting,
         **dict.fromkeys(["fitting-accept-all", "fitting-finding"], of_fitting),
         **dict.fromkeys(["fitting-undo", "fitting-history"], of_fitting),
+        **dict.fromkeys(["shop-finding-edit", "shop-finding-reset"], ("back_short",)),
         "fitting-entry-remove": (*of_fitting, entry.pk),
         **dict.fromkeys(["photograph", "photograph-thumb", "photograph-change"], pictured),
         **dict.fromkeys(["photograph-measure", "photograph-carriage"], pictured),
