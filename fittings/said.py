@@ -29,8 +29,14 @@ def _pitch(data: Data, unit: str) -> str:
     if "cuff_offset_mm" in data:
         where = _standing(data["cuff_offset_mm"], format_length(abs(data["cuff_offset_mm"]), unit))
         drop = format_length(data["drop_mm"], unit)
-        return f"Cuff: the arm stands {where}, {drop} below the armhole"
-    return f"Pitch: the arm hangs {_standing(data['angle_deg'], _degrees(data['angle_deg']))}"
+        return f"Cuff: the arm stands {where}, {drop} below the armhole{_measured(data)}"
+    where = _standing(data["angle_deg"], _degrees(data["angle_deg"]))
+    return f"Pitch: the arm hangs {where}{_measured(data)}"
+
+
+def _measured(data: Data) -> str:
+    """That a photograph was measured, which is worth more than the eye."""
+    return ", measured on a photograph" if "photograph" in data.get("detail", {}) else ""
 
 
 def _standing(amount: float, said: str) -> str:

@@ -229,10 +229,6 @@
     drawn.addEventListener("pointercancel", function () {
       drag = null;
     });
-    form.addEventListener("submit", function () {
-      const made = form.querySelector("[name=made_at]");
-      if (made) made.value = new Date().toISOString();
-    });
     form.addEventListener("change", draw);
     const open = groups.find((button) => of(button.dataset.group).some((touch) => !isSet(touch)));
     if (open) turnTo(open.dataset.group);
@@ -242,6 +238,23 @@
     watching.observe(glass);
   }
 
+  // What was touched stays on the page until it is kept.
+  function failed(why) {
+    const asked = document.getElementById("asked");
+    if (asked) asked.textContent = "Not kept: " + why + " What you touched is still here; keep it again.";
+  }
+
   start();
   document.addEventListener("htmx:afterSwap", start);
+  document.addEventListener("htmx:configRequest", function (event) {
+    if ("made_at" in event.detail.parameters) event.detail.parameters.made_at = new Date().toISOString();
+  });
+  document.addEventListener("htmx:sendError", () => failed("no connection."));
+  document.addEventListener("htmx:responseError", (event) => failed("the shop's computer answered " + event.detail.xhr.status + "."));
+  document.addEventListener("htmx:beforeSwap", function (event) {
+    const from = new URL(event.detail.xhr.responseURL || location.href).pathname;
+    if (from.startsWith("/fittings/")) return;
+    event.detail.shouldSwap = false;
+    failed("you are no longer signed in; sign in again in another tab.");
+  });
 })();

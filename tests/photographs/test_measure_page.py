@@ -151,6 +151,14 @@ def test_all_of_it_is_said_in_a_note_that_stands_on_the_fitting_page(
     assert "arm 10.6°" in client.get(fitting.get_absolute_url()).content.decode()
 
 
+def test_the_fitting_page_says_that_the_pitch_was_measured_on_a_photograph(
+    client: Client, picture: Photograph, fitting: Fitting
+) -> None:
+    measure(client, picture, ARM | SLEEVE)
+    page = client.get(fitting.get_absolute_url()).content.decode()
+    assert "10.6° forward of the sleeve, measured on a photograph" in page
+
+
 def test_from_behind_the_arm_is_read_outward_and_never_as_pitch(
     client: Client, fitter: Signed, fitting: Fitting
 ) -> None:
