@@ -84,16 +84,16 @@ def _retitled(old: Content, new: Content) -> Iterable[str]:
         yield f"was: {old['title']}"
 
 
-def _amounts(line: Content) -> dict[str, str]:
-    """Every length of a line in words, by what it is the length of."""
+def _amounts(line: Content) -> dict[str, tuple[str, str]]:
+    """What is done and how far, by what it is done to."""
     found = {}
     for move in line.get("moves", ()):
-        found[f"{move['piece']}, {move['edge']}"] = f"{move['direction']} {_at(move['mm'])}"
+        found[f"{move['piece']}, {move['edge']}"] = move["direction"], _at(move["mm"])
     for iron in line.get("iron", ()):
-        found[f"iron, {iron['place']}"] = f"{iron['how']} {format_length(iron['amount_mm'], 'mm')}"
+        found[f"iron, {iron['place']}"] = iron["how"], format_length(iron["amount_mm"], "mm")
     for need in line.get("inlay", ()):
         place = InlayPlace(need["place"]).label
-        found[f"inlay at the {place}"] = format_length(need["needed_mm"], "mm")
+        found[f"inlay at the {place}"] = "", format_length(need["needed_mm"], "mm")
     return found
 
 
@@ -106,15 +106,26 @@ def _at(mm: Mapping[str, float]) -> str:
     return ", ".join(f"{format_length(amount, 'mm')} at the {level}" for level, amount in moved)
 
 
-def _listed(old: Mapping[str, str], new: Mapping[str, str]) -> Iterable[str]:
-    for what, said in new.items():
-        if what not in old:
-            yield f"{what}: new"
-        elif old[what] != said:
-            yield f"{what}: from {old[what]} to {said}"
-    for what, said in old.items():
-        if what not in new:
-            yield f"{what}: left out, was {said}"
+def _listed(
+    old: Mapping[str, tuple[str, str]], new: Mapping[str, tuple[str, str]]
+) -> Iterable[str]:
+    """Edges that changed alike are named together."""
+    alike: dict[str, list[str]] = {}
+    for what in (*new, *(what for what in old if what not in new)):
+        if old.get(what) != new.get(what):
+            alike.setdefault(_from_to(old.get(what), new.get(what)), []).append(what)
+    for said, whats in alike.items():
+        yield f"{' and '.join(whats)}: {said}"
+
+
+def _from_to(old: tuple[str, str] | None, new: tuple[str, str] | None) -> str:
+    if old is None:
+        return "new"
+    if new is None:
+        return f"left out, was {' '.join(old).strip()}"
+    if old[0] == new[0]:
+        return f"{new[0]} {new[1]}, was {old[1]}".strip()
+    return f"now {' '.join(new)}, was {' '.join(old)}"
 
 
 def _retold(old: Content, new: Content) -> Iterable[str]:

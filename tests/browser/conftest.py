@@ -95,7 +95,7 @@ def axe(page: Page) -> None:
 
 SMALL = """least => [...document.querySelectorAll(
     'main button, main summary, main input:not([type=hidden]), main a.button')]
-  .map(e => e.matches('[type=radio]') ? e.closest('label') : e)
+  .map(e => e.matches('[type=radio], [type=checkbox]') ? e.closest('label') || e : e)
   .filter(e => e.checkVisibility() && e.getBoundingClientRect().height > 0)
   .filter(e => e.getBoundingClientRect().height < least - 0.5)
   .map(e => e.outerHTML.slice(0, 120))"""

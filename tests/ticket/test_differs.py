@@ -77,8 +77,8 @@ def test_a_changed_amount_is_said_from_what_to_what() -> None:
     assert mark.kind == "changed"
     assert mark.said == (
         "was: Make the sleeve 8 mm longer at the cuff",
-        "top sleeve, cuff edge: from let down 8 mm to let down 6 mm",
-        "inlay at the cuff: from 8 mm to 6 mm",
+        "top sleeve, cuff edge: let down 6 mm, was 8 mm",
+        "inlay at the cuff: 6 mm, was 8 mm",
     )
 
 
@@ -86,14 +86,25 @@ def test_an_edge_that_goes_the_other_way_is_a_change_at_the_same_amount() -> Non
     new = line()
     new["moves"] = [new["moves"][0] | {"direction": "take up"}]
     (said,) = differs(paper(new), paper(line())).lines[1].said
-    assert said == "top sleeve, cuff edge: from let down 8 mm to take up 8 mm"
+    assert said == "top sleeve, cuff edge: now take up 8 mm, was let down 8 mm"
+
+
+def test_edges_that_change_alike_are_named_together_and_a_new_one_is_called_new() -> None:
+    top = line()["moves"][0]
+    under, less = top | {"piece": "under sleeve"}, {"mm": MM8 | {"cuff": 6.0}}
+    lining = top | {"piece": "lining"}
+    new = line(moves=[top | less, under | less, lining])
+    assert differs(paper(new), paper(line(moves=[top, under]))).lines[1].said == (
+        "top sleeve, cuff edge and under sleeve, cuff edge: let down 6 mm, was 8 mm",
+        "lining, cuff edge: new",
+    )
 
 
 def test_levels_that_differ_are_each_said() -> None:
     new = line()
     new["moves"] = [new["moves"][0] | {"mm": {"head": 3.0, "elbow": 5.0, "cuff": 0.0}}]
     (said,) = differs(paper(new), paper(line())).lines[1].said
-    assert said.endswith("to let down 3 mm at the head, 5 mm at the elbow")
+    assert said.endswith("let down 3 mm at the head, 5 mm at the elbow, was 8 mm")
 
 
 def test_what_to_do_added_and_left_out_is_said() -> None:

@@ -55,7 +55,9 @@ def test_code_of_a_superseded_paper_says_so_and_names_the_newest(
     later = reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="read again")
     reissue(later, by=ticket.issued_by, at=timezone.now(), reason="and again")
     answer = workroom[0].get(f"/t/{ticket.number}/1/", follow=True)
-    assert "Superseded by revision 3" in answer.content.decode()
+    page = answer.content.decode()
+    assert "Do not work from this paper" in page
+    assert "Revision 1 is superseded by revision 3" in page
     assert b"is done</button>" not in answer.content
 
 
