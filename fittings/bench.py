@@ -9,8 +9,8 @@ from django.db import transaction
 from django.utils import timezone
 
 from fittings import inlay_account
-from fittings.history.garment_only import flag_inlay
 from fittings.models import Ticket, TicketLine
+from fittings.pattern_history.garment_only import flag_inlay
 from fittings.refusals import Frozen, Refused
 
 if TYPE_CHECKING:

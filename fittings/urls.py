@@ -16,7 +16,6 @@ from fittings.views import (
     fitting_findings,
     fitting_room,
     glance,
-    history,
     makers,
     marking,
     measures,
@@ -25,6 +24,7 @@ from fittings.views import (
     outcomes,
     own_settings,
     pattern_choice,
+    pattern_history,
     photographs,
     printing,
     questions,
@@ -48,10 +48,12 @@ urlpatterns = [
         figure.figure_note_remove,
         name="figure-note-remove",
     ),
-    path("customers/<int:pk>/patterns/", history.customer_patterns, name="customer-patterns"),
+    path(
+        "customers/<int:pk>/patterns/", pattern_history.customer_patterns, name="customer-patterns"
+    ),
     path(
         "customers/<int:pk>/patterns/<int:version>/start/",
-        history.pattern_start,
+        pattern_history.pattern_start,
         name="pattern-start",
     ),
     path("customers/<int:pk>/arms/", figure.carriage_edit, name="carriage-edit"),

@@ -17,8 +17,8 @@ from fittings.demo.people import PEOPLE, Person
 from fittings.demo.story import OPENING, STORY, Commission, Visit
 from fittings.drafting import branch
 from fittings.entries import add_entry
-from fittings.history.garment_only import note_by_hand
 from fittings.models import Customer, EntryKind, Fitting, InlayPlace, Order, Side, Ticket
+from fittings.pattern_history.garment_only import note_by_hand
 from fittings.proposals import both_sides
 from fittings.ticketing import issue
 from patterns.models import PatternVersion

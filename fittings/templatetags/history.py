@@ -2,8 +2,8 @@
 
 from django import template
 
-from fittings.history.garment_only import said
 from fittings.models import GarmentOnly
+from fittings.pattern_history.garment_only import said
 
 register = template.Library()
 

@@ -8,8 +8,8 @@ from django.utils import timezone
 
 from fittings.forms.customers import CustomerForm, FigureNoteForm
 from fittings.models import Customer, FigureNote, Fitting
-from fittings.views.history import open_flags
 from fittings.views.measures import told_of
+from fittings.views.pattern_history import open_flags
 from fittings.views.reach import form_page, get_customer, page_of, unit_of
 
 FITTINGS_SHOWN = 12

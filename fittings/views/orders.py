@@ -11,7 +11,7 @@ from django.utils import timezone
 from fittings.forms.orders import InlaysForm, OrderForm
 from fittings.models import GarmentOnly, InlayPlace, Order, OrderInlay, Question, Stage
 from fittings.refusals import RecordChanged
-from fittings.views.history import get_version_of
+from fittings.views.pattern_history import get_version_of
 from fittings.views.reach import form_page, get_customer, get_order, page_of, unit_of
 from patterns.models import PatternVersion
 

@@ -10,7 +10,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from fittings.forms.unsettled import GarmentOnlyForm, SettleForm
-from fittings.history.garment_only import (
+from fittings.models import GarmentOnly
+from fittings.pattern_history.garment_only import (
     decide_against,
     flag_amount,
     missing,
@@ -18,7 +19,6 @@ from fittings.history.garment_only import (
     take_over,
     take_over_now,
 )
-from fittings.models import GarmentOnly
 from fittings.refusals import Refused
 from fittings.views.reach import get_order, unit_of
 

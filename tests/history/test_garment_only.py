@@ -11,7 +11,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from fittings.bench import mark_done, take_back_done
-from fittings.history.garment_only import (
+from fittings.models import Cause, GarmentOnly, Order, Settled, Stage, Ticket, TicketLine
+from fittings.pattern_history.garment_only import (
     decide_against,
     flag_amount,
     flag_ticket,
@@ -21,7 +22,6 @@ from fittings.history.garment_only import (
     take_over,
     take_over_now,
 )
-from fittings.models import Cause, GarmentOnly, Order, Settled, Stage, Ticket, TicketLine
 from fittings.refusals import RecordChanged, Refused
 from fittings.units import parse_length
 from patterns.models import PatternVersion

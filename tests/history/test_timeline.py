@@ -12,9 +12,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from fittings.drafting import branch
-from fittings.history.lanes import lanes
-from fittings.history.timeline import patterns_of
 from fittings.models import Customer, Order, Stage
+from fittings.pattern_history.lanes import lanes
+from fittings.pattern_history.timeline import patterns_of
 from patterns.models import PatternVersion
 from tests.conftest import Signed
 from tests.factories import (
@@ -26,6 +26,7 @@ from tests.factories import (
     TicketFactory,
     UserFactory,
 )
+from tests.photographs.pictures import photographed
 from tests.ticket.worked import LEFT_FORWARD, issued
 
 pytestmark = pytest.mark.django_db
@@ -69,6 +70,19 @@ def test_a_version_tells_the_ticket_fitting_readings_and_corrections_that_caused
     assert "cuff forward, 8 mm" in told  # the correction: 63 in 600 is 6 degrees, 8 mm of 480
     assert "Wearer's left" in told.replace("&#x27;", "'")
     assert "ticket" not in item(page, before)
+
+
+def test_photographs_of_the_fitting_are_shown_while_the_customer_agrees_to_them(
+    fitter: Signed,
+) -> None:
+    ticket = issued(LEFT_FORWARD)
+    picture = photographed(ticket.fitting, fitter[1])
+    small = reverse("photograph-thumb", args=[picture.pk])
+    customer = ticket.order.customer
+    assert small in page_of(fitter[0], customer)
+    customer.fitting_photo_consent_on = None
+    customer.save()
+    assert small not in page_of(fitter[0], customer)
 
 
 def test_a_shared_pattern_tells_nothing_of_the_other_customer(fitter: Signed) -> None:

@@ -12,8 +12,8 @@ from django.utils import timezone
 from fittings.bench import mark_done
 from fittings.decisions import decide, sign
 from fittings.entries import add_entry
-from fittings.history.garment_only import flag_amount
 from fittings.models import Decision, Fitting, Need, Order, Outcome, ShopFactor
+from fittings.pattern_history.garment_only import flag_amount
 from fittings.proposals import both_sides, one_side
 from fittings.ticketing import check_can_issue, issue
 from tailorshop.models import Role

@@ -11,9 +11,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from fittings.drafting import branch, check_can_cut, cut_from
-from fittings.history.lanes import lanes
-from fittings.history.timeline import PER_PAGE, patterns_of, step, versions_of
 from fittings.models import Customer, GarmentOnly, Order, Stage
+from fittings.pattern_history.lanes import lanes
+from fittings.pattern_history.timeline import PER_PAGE, patterns_of, step, versions_of
 from fittings.refusals import Refused
 from fittings.views.reach import get_customer, unit_of
 from patterns.models import PatternVersion

@@ -32,10 +32,11 @@ PER_PAGE = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
-    """A sentence about one side."""
+    """A sentence about one side; `came`: what came of a correction, where it was read since."""
 
     side: Side
     words: str
+    came: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +47,6 @@ class Cause:
     fitting: Fitting
     readings: tuple[Said, ...]
     corrections: tuple[Said, ...]
-    came: tuple[Said, ...]
     photographs: tuple[Photograph, ...]
 
 
@@ -87,8 +87,7 @@ def versions_of(customer: Customer) -> QuerySet[PatternVersion]:
     """All versions of those patterns, newest first, with all that a page shows of them."""
     entries = Entry.objects.standing().filter(kind=EntryKind.READING)
     photographs = Photograph.objects.standing().consented()
-    answered = Decision.objects.standing().filter(came_of_it__isnull=False)
-    answered = answered.select_related("came_of_it")
+    decisions = Decision.objects.standing().select_related("came_of_it")
     newest = PatternVersion.objects.filter(pattern=OuterRef("pattern")).order_by("-number")
     tickets = Ticket.objects.select_related("order", "fitting__fitter", "fitting__order")
     return (
@@ -98,7 +97,7 @@ def versions_of(customer: Customer) -> QuerySet[PatternVersion]:
             Prefetch("tickets_causing", tickets),
             Prefetch("tickets_causing__fitting__entries", entries),
             Prefetch("tickets_causing__fitting__photographs", photographs),
-            Prefetch("tickets_causing__fitting__decisions", answered),
+            Prefetch("tickets_causing__fitting__decisions", decisions),
             Prefetch("orders", Order.objects.filter(customer=customer)),
         )
         .annotate(last_number=Subquery(newest.values("number")[:1]))
@@ -123,6 +122,7 @@ def step(version: PatternVersion, customer: Customer, unit: str) -> Step:
 def _cause(ticket: Ticket, unit: str) -> Cause:
     fitting = ticket.fitting
     lines: list[dict[str, Any]] = ticket.content.get("lines", [])
+    decided = {(one.side, one.key): one for one in fitting.decisions.all()}
     return Cause(
         ticket=ticket,
         fitting=fitting,
@@ -130,12 +130,13 @@ def _cause(ticket: Ticket, unit: str) -> Cause:
             Said(side=Side(entry.side), words=entry_said(entry, unit))
             for entry in fitting.entries.all()
         ),
-        corrections=tuple(Said(side=Side(line["side"]), words=_worked(line)) for line in lines),
-        came=tuple(
+        corrections=tuple(
             Said(
-                side=Side(d.side), words=f"{(d.outcome or d.proposal)['title']}. {came_of(d, unit)}"
+                side=Side(line["side"]),
+                words=_worked(line),
+                came=came_of(decided.get((line["side"], line.get("key", ""))), unit),
             )
-            for d in fitting.decisions.all()
+            for line in lines
         ),
         photographs=tuple(fitting.photographs.all()),
     )
