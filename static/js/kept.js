@@ -110,7 +110,7 @@
     const row = document.createElement(list ? "li" : "p");
     row.className = "waits-here";
     const told = document.createElement("span");
-    told.textContent = item.words;
+    told.textContent = place.matches(".side, .side *") ? item.words.replace(/^[^:]+: /, "") : item.words;
     const badge = document.createElement("span");
     badge.className = "badge";
     badge.textContent = "waiting on this device";

@@ -63,15 +63,15 @@
     return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
   }
 
-  // Keeps one thing to be sent: { identity, url, fields: [[name, value, filename]], words, kind,
-  // where, mends }. Resolves when it is on the disk.
+  // Keeps one thing to be sent: { identity, made_at, url, fields: [[name, value, filename]], words,
+  // kind, where, mends }. Resolves when it is on the disk.
   async function put(item) {
     const made = {
       ...item,
       user: me,
       name: place.dataset.name,
       page: location.pathname,
-      made_at: new Date().toISOString(),
+      made_at: item.made_at || new Date().toISOString(),
       tries: 0,
       refused: "",
     };

@@ -66,7 +66,19 @@
   function write(state, words) {
     line.hidden = !words;
     line.dataset.state = state;
-    if (line.textContent !== words) line.textContent = words;
+    if (line.textContent === words) return;
+    line.textContent = words;
+    if (state === "waits" || state === "needs") beside(words);
+  }
+
+  // Where the bar is scrolled out of sight, the line above what is entered says it too; to be seen
+  // only, as it was heard already.
+  function beside(words) {
+    const said = document.getElementById("said");
+    if (!said) return;
+    const shown = made("strong", words);
+    shown.setAttribute("aria-hidden", "true");
+    said.replaceChildren(shown);
   }
 
   function made(tag, words, act) {
@@ -155,6 +167,8 @@
       if (!told) {
         told = made("p", "");
         told.className = "outbox-why note told";
+        told.id = "outbox-why";
+        key.setAttribute("aria-describedby", "outbox-why");
         form.append(told);
       }
       told.textContent = why;

@@ -151,7 +151,7 @@
     const outbox = box();
     const fields = [["shows", item.shows], ["photograph", item.blob, item.name]];
     if (outbox) {
-      const kept = { identity: item.identity, url: item.url, fields, kind: "file", where: "photographs" };
+      const kept = { identity: item.identity, made_at: item.made_at, url: item.url, fields, kind: "file", where: "photographs" };
       try {
         await outbox.put({ ...kept, words: "Photograph: " + item.words });
         return;
