@@ -3,15 +3,17 @@
 import datetime as dt
 import re
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, Route, expect
 
-from fittings.models import Decision, Entry, Fitting
+from fittings.models import Decision, Entry, Fitting, Photograph
 from tailorshop.models import Role, User
 from tests.browser.conftest import PASSWORD, SignedIn, Watch, axe, too_small
 from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory, UserFactory
+from tests.photographs.pictures import file, quartered
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -268,6 +270,66 @@ def second(browser: Any, live_server: Any, fitting: Fitting) -> Iterator[Page]:
     page = sign_in(context.new_page(), live_server, person(first_name="Odo", last_name="Sample"))
     yield at(page, live_server, fitting)
     context.close()
+
+
+def pictures(folder: Path, *names: str) -> list[Path]:
+    made = [folder / f"{name}.jpg" for name in names]
+    for number, path in enumerate(made):
+        path.write_bytes(file(quartered(600 + number, 400)))
+    return made
+
+
+def test_photographs_and_entries_tapped_without_network_go_up_once_in_order(
+    fitter: Page, live_server: Any, fitting: Fitting, tmp_path: Path
+) -> None:
+    customer = fitting.order.customer
+    customer.fitting_photo_consent_on = dt.date(2026, 1, 5)
+    customer.save()
+    fitter.reload()
+    expect(state(fitter)).to_have_text(SAVED)
+    fitter.context.set_offline(True)
+    read_length(fitter, 5)
+    fitter.get_by_role("link", name="Photographs").click()
+    choose = fitter.get_by_label("Choose photographs")
+    choose.set_input_files(pictures(tmp_path, "one", "two"))
+    sending = fitter.get_by_role("list", name="Photographs being sent").get_by_role("listitem")
+    expect(sending).to_have_count(2)
+    expect(sending.last).to_contain_text("waiting on this device")
+    expect(state(fitter)).to_have_text("3 entries wait on this device: no connection")
+    fitter.get_by_role("link", name=re.compile("^7. Sleeves")).click()
+    read_length(fitter, 6)
+    expect(state(fitter)).to_contain_text("4 entries wait")
+    fitter.context.set_offline(False)
+    expect(state(fitter)).to_have_text(SAVED)
+    kept = list(Photograph.objects.order_by("taken_at"))
+    assert [photograph.width for photograph in kept] == [600, 601]
+    assert amounts() == [5, 6]
+    first, last = Entry.objects.order_by("made_at")
+    assert first.made_at < kept[0].taken_at <= kept[1].taken_at < last.made_at
+    assert first.received_at < kept[0].received_at < kept[1].received_at < last.received_at
+    assert stored(fitter) == 0
+
+
+def test_page_loaded_anew_while_the_upload_fails_shows_what_waits_and_sends_it(
+    fitter: Page, live_server: Any, fitting: Fitting, tmp_path: Path
+) -> None:
+    customer = fitting.order.customer
+    customer.fitting_photo_consent_on = dt.date(2026, 1, 5)
+    customer.save()
+    fitter.reload()
+    fitter.route("**/photographs/", lambda route: route.abort())
+    fitter.get_by_role("link", name="Photographs").click()
+    fitter.get_by_label("Choose photographs").set_input_files(pictures(tmp_path, "one"))
+    expect(state(fitter)).to_contain_text("1 entry waits")
+    fitter.reload()
+    fitter.get_by_role("link", name="Photographs").click()
+    sending = fitter.get_by_role("list", name="Photographs being sent").get_by_role("listitem")
+    expect(sending).to_contain_text("waiting on this device")
+    fitter.unroute("**/photographs/")
+    fitter.evaluate("window.dispatchEvent(new Event('online'))")
+    expect(state(fitter)).to_have_text(SAVED)
+    expect(sending).to_have_count(0)
+    assert Photograph.objects.count() == 1
 
 
 def look(page: Page) -> None:
