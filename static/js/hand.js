@@ -206,12 +206,8 @@
   });
 
   document.addEventListener("click", function (event) {
-    const key = event.target.closest("[data-turn-by], [data-cuff-by], [data-set]");
+    const key = event.target.closest("[data-turn-by], [data-cuff-by]");
     if (!key) return;
-    if (key.dataset.set) {
-      byId(key.dataset.field).value = key.dataset.set;
-      return;
-    }
     if (key.dataset.cuffBy) return measure(key.form, Number(key.dataset.cuffBy));
     const input = byId(key.dataset.field);
     move(input, read(input) + Number(key.dataset.turnBy));
