@@ -170,3 +170,17 @@ def test_page_asks_the_database_equally_often_for_two_versions_and_five(fitter: 
         assert last is not None
         OrderFactory.create_batch(2, pattern_version=next_version(last, length_mm=650 + number))
     assert queries(fitter[0], first.pattern.get_absolute_url()) == few
+
+
+def test_a_retired_version_is_read_tried_and_branched_and_offers_no_change(fitter: Signed) -> None:
+    version = PatternVersionFactory(
+        pattern__retired_on=timezone.localdate(), pattern__retired_reason="Grown stout."
+    )
+    args = [version.pattern_id, version.number]
+    page = fitter[0].get(version.get_absolute_url()).content.decode()
+    assert "Grown stout." in page
+    for name in ("pattern-try", "pattern-branch", "pattern-print", "pattern-check"):
+        assert reverse(name, args=args) in page
+        assert fitter[0].get(reverse(name, args=args)).status_code == 200
+    assert reverse("pattern-draft", args=args) not in page
+    assert reverse("pattern-bring-in", args=args[:1]) not in page
