@@ -162,6 +162,34 @@ def test_checks_taking_back_and_decisions_wait_their_turn(fitter: Page) -> None:
     assert entry.made_at < decision.decided_at < entry.removed_at
 
 
+PLAIN_HTTP = """Object.defineProperty(navigator, "locks", { value: undefined });
+Object.defineProperty(crypto, "randomUUID", { value: undefined });"""
+
+
+def test_two_tabs_over_plain_http_send_each_entry_once_and_in_order(
+    fitter: Page, live_server: Any, fitting: Fitting
+) -> None:
+    """Browsers give locks and ready-made identities to secure addresses only."""
+    context = fitter.context
+    context.add_init_script(PLAIN_HTTP)
+    fitter.reload()
+    other = at(context.new_page(), live_server, fitting)
+    assert other.evaluate("navigator.locks === undefined && crypto.randomUUID === undefined")
+    sent: list[str] = []
+    context.on("request", lambda one: sent.append(one.url) if one.method == "POST" else None)
+    context.set_offline(True)
+    read_length(fitter, 5)
+    read_length(other, 6)
+    read_length(fitter, 7)
+    expect(state(other)).to_contain_text("3 entries wait")
+    context.set_offline(False)
+    for page in (fitter, other):
+        expect(state(page)).to_have_text(SAVED)
+        expect(side(page).get_by_text("Length: 7 mm longer").first).to_be_visible()
+    assert amounts() == received() == [5, 6, 7]
+    assert len(sent) == 3
+
+
 def test_tab_closed_with_entries_waiting_sends_them_at_the_next_opening(
     fitter: Page, live_server: Any, fitting: Fitting
 ) -> None:
