@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import uuid
 from io import BytesIO
 from typing import TYPE_CHECKING, Any, Final
 
 from PIL import Image, ImageDraw
 
+from fittings.photographs.marking import put
 from fittings.photographs.record import SHOWS, add_photograph, describe, send_to_workroom
 
 if TYPE_CHECKING:
@@ -29,6 +31,12 @@ _TOLD: Final = (
     ("left", "cuff stands away from the hand at the back", True),
     ("detail-left", "folds below the back pitch", True),
 )
+_MARKS: Final[dict[str, tuple[tuple[str, list[list[float]], str], ...]]] = {
+    "left": (
+        ("pin", [[0.5, 0.66]], "stands away here"),
+        ("chalk", [[0.49, 0.25], [0.44, 0.66]], ""),
+    )
+}
 
 
 def photograph(fitting: Fitting, *, by: User, at: dt.datetime) -> None:
@@ -38,6 +46,16 @@ def photograph(fitting: Fitting, *, by: User, at: dt.datetime) -> None:
         kept = add_photograph(fitting, _drawn(key), shows=by_key[key], by=by, taken_at=at)
         if note:
             describe(kept, shows=by_key[key], note=note)
+        for kind, points, words in _MARKS.get(key, ()):
+            put(
+                kept,
+                kind=kind,
+                points=points,
+                words=words,
+                by=by,
+                made_at=at,
+                identity=uuid.uuid4(),
+            )
         send_to_workroom(kept, wanted=to_workroom)
 
 
