@@ -10,6 +10,7 @@ from fittings.forms.fields import LengthField, speak_unit
 from fittings.forms.kept import KeptForm
 from fittings.models import Garment, ShopFinding
 from patterns.rules.checks import ORDERS
+from patterns.rules.garment_catalogue import GARMENT_FINDINGS
 from patterns.rules.garment_finding import EACH_SEAM, WHOLE
 
 MOST_MM: Final = 300
@@ -18,17 +19,23 @@ MOST_MM: Final = 300
 class ShopFindingForm(KeptForm[ShopFinding]):
     """Over a finding of the book: what is left empty is as the book says."""
 
-    usual = LengthField(required=False, label="Usual amount")
+    usual = LengthField(required=False)
+    field_order = ["usual", "name", "seen", "remedy", "switched_off"]
 
     class Meta:
         model = ShopFinding
         fields = ["name", "seen", "remedy", "switched_off"]
-        labels = {"switched_off": "Not offered at a fitting"}
+        labels = {"switched_off": "Not offered at a fitting any more"}
+        help_texts = {"switched_off": "What was logged stays."}
 
     def __init__(self, *args: Any, unit: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.unit = unit
         speak_unit(self, unit)
+        self.fields["usual"].label = f"Usual amount, {unit}"
+        book = GARMENT_FINDINGS.get(self.instance.rule)
+        if book is not None and len(book.remedies) > 1:
+            del self.fields["remedy"]
         if self.instance.usual_mm is not None:
             self.initial["usual"] = self.instance.usual_mm
 

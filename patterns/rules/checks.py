@@ -10,8 +10,6 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from patterns.rules import words
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
@@ -110,11 +108,11 @@ def not_to_be_trusted(garment: str, check: str, settled: Collection[str]) -> str
     """
     order = order_of(garment)
     place = [c.id for c in order].index(check)
-    waiting = [c.name.lower() for c in order[:place] if c.id not in settled]
+    waiting = [f"{n} {c.name}" for n, c in enumerate(order[:place], start=1) if c.id not in settled]
     if not waiting:
         return ""
     be = "is" if len(waiting) == 1 else "are"
     return (
-        f"Not to be trusted yet: {words.listed(waiting)} {be} not settled. "
+        f"Not to be trusted yet: {'; '.join(waiting)} {be} not settled. "
         "What comes earlier can look like a fault here."
     )

@@ -48,10 +48,10 @@
   document.addEventListener("click", function (event) {
     const button = event.target.closest("[data-step]");
     if (button) step(button);
-    const set = event.target.closest("[data-set]");
-    if (!set) return;
-    const input = document.getElementById(set.dataset.for);
-    input.value = set.dataset.set;
+    const quick = event.target.closest("[data-quick]");
+    if (!quick) return;
+    const input = document.getElementById(quick.dataset.for);
+    input.value = quick.dataset.quick;
     input.dispatchEvent(new Event("change", { bubbles: true }));
   });
   document.addEventListener("htmx:configRequest", function (event) {

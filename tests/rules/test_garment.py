@@ -154,6 +154,6 @@ def test_first_check_is_always_to_be_trusted() -> None:
 
 def test_later_check_is_not_to_be_trusted_while_an_earlier_one_is_open() -> None:
     told = not_to_be_trusted("coat", "collar", {"shoulders"})
-    assert told.startswith("Not to be trusted yet: balance is not settled")
+    assert told.startswith("Not to be trusted yet: 1 Balance is not settled")
     assert not_to_be_trusted("coat", "collar", {"balance", "shoulders"}) == ""
     assert "sleeves" in CHECK_IDS
