@@ -3,7 +3,7 @@
   "use strict";
   const place = document.getElementById("outbox");
   const box = window.outbox;
-  if (!place || !box) return;
+  if (!place || !box || !box.state) return; // without a store the name is the element of this id
   const line = place.querySelector(".outbox-state");
   const needs = place.querySelector(".outbox-needs");
   const dialog = place.querySelector(".outbox-leaving");

@@ -87,7 +87,17 @@ def test_asked_taken_chosen_turned_and_sent_to_the_workroom(
     expect(to_ticket).to_be_visible()
 
 
-def test_on_a_phone_an_answer_that_is_lost_is_sent_again_and_kept_once(
+def lose(route: Route) -> None:
+    """The record has it; the tablet never hears of it."""
+    route.fetch()
+    route.abort()
+
+
+def on_its_way(page: Page) -> Any:
+    return page.get_by_role("list", name="Photographs being sent").get_by_role("listitem")
+
+
+def test_on_a_phone_what_waits_is_there_after_reopening_and_an_answer_lost_keeps_it_once(
     signed_in: SignedIn, live_server: Any, files: list[Path], watch: Watch
 ) -> None:
     watch.expected.append("Failed to load resource")
@@ -95,21 +105,37 @@ def test_on_a_phone_an_answer_that_is_lost_is_sent_again_and_kept_once(
     page = signed_in(Role.FITTER)
     page.set_viewport_size({"width": 390, "height": 844})
     open_photographs(page, fitting, live_server.url)
+    page.route("**/photographs/", lose)
+    page.get_by_label("Choose photographs").set_input_files(files)
+    for waiting in on_its_way(page).all():
+        expect(waiting).to_contain_text("waiting on this device: no connection")
+    expect(on_its_way(page)).to_have_count(2)
+    axe(page)
+    assert too_small(page, 64) == []
+    page.unroute("**/photographs/")
+    page.reload()
+    expect(cards(page)).to_have_count(2)
+    expect(on_its_way(page)).to_have_count(0)
+    assert Photograph.objects.count() == 2
 
-    def lose(route: Route) -> None:
-        route.fetch()  # the record has it; the tablet never hears of it
-        route.abort()
 
+def test_where_the_device_keeps_nothing_it_is_sent_again_by_hand_and_kept_once(
+    signed_in: SignedIn, live_server: Any, files: list[Path], watch: Watch
+) -> None:
+    watch.expected.append("Failed to load resource")
+    fitting = fitting_of(dt.date(2026, 1, 5))
+    page = signed_in(Role.FITTER)
+    page.add_init_script("Object.defineProperty(window, 'indexedDB', {value: undefined})")
+    open_photographs(page, fitting, live_server.url)
     page.route("**/photographs/", lose, times=1)
     page.get_by_label("Choose photographs").set_input_files(files)
-    waiting = page.get_by_role("list", name="Photographs being sent").get_by_role("listitem")
-    expect(waiting.first).to_contain_text("waiting on this device: no connection")
+    first = on_its_way(page).first
+    expect(first.get_by_role("alert")).to_have_text("Not sent: no connection.")
     axe(page)
-    page.evaluate("window.dispatchEvent(new Event('online'))")
+    first.get_by_role("button", name="Send again").click()
     expect(cards(page)).to_have_count(2)
-    expect(waiting).to_have_count(0)
+    expect(on_its_way(page)).to_have_count(0)
     assert Photograph.objects.count() == 2
-    assert too_small(page, 64) == []
 
 
 def test_what_the_shop_refuses_is_said_beside_it_and_the_next_goes_on(
