@@ -1,14 +1,19 @@
 """Which of the shop's own shares are worth offering to the owner, and why the others are not.
 
-Pure: counted outcomes come in. At one look, a shop in which the law holds sees an offer at most
-once in twenty: the interval that must leave the law out is widened by how many shares are looked
-at (Bonferroni). A share of a cloth or a maker must leave out what holds for the whole shop.
+Pure: counted outcomes come in. Of twenty shops in which the law holds, one at most is ever made an
+offer: the interval that must leave the law out is widened by how many shares are looked at
+(Bonferroni; half of it for the whole shop, half for its parts), and so that it may be looked at
+after every garment (the mixture bound of Robbins, Statistical Methods Related to the Law of the
+Iterated Logarithm, 1970, from memory). A share of a cloth or a maker must leave out what holds for
+the whole shop.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from statistics import NormalDist
 from typing import Final
 
 from fittings.outcomes.factors import LAW, Came, Pooled, Read, held_to_law, share, spread_of
@@ -20,6 +25,9 @@ LOWEST: Final = 0.5
 HIGHEST: Final = 1.5
 ERROR: Final = 0.05
 LEAST_READ_AGAIN: Final = 0.5
+# How far shops are thought to lie from the law (1 sigma); the bound is narrowest near it.
+LIKELY: Final = 0.15
+SUREST: Final = 1.0 - 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,13 +86,14 @@ def offers(
             refused.append(Offer(group=group, refusal=why))
         else:
             found.append((group, share(group.came, spread_of(reads[group.rule]))))
-    confidence = 1.0 - ERROR / max(1, len(found))
     whole = [pair for pair in found if not pair[0].split_by]
-    answered = _answered(whole, dict.fromkeys((group.rule for group, _ in whole), LAW), confidence)
-    shop = {o.group.rule: o.held for o in answered if o.is_offered}
+    parts = [pair for pair in found if pair[0].split_by]
+    law = dict.fromkeys((group.rule for group, _ in whole), LAW)
+    answered = _answered(whole, law, ERROR / 2.0 / max(1, len(whole)))
+    shop = law | {o.group.rule: o.held for o in answered if o.is_offered}
     for kind in ("cloth", "maker"):
-        part = [pair for pair in found if pair[0].split_by == kind]
-        answered += _answered(part, {g.rule: shop.get(g.rule, LAW) for g, _ in part}, confidence)
+        some = [pair for pair in parts if pair[0].split_by == kind]
+        answered += _answered(some, shop, ERROR / 2.0 / max(1, len(parts)))
     return sorted([*answered, *refused], key=lambda o: o.group.key)
 
 
@@ -101,7 +110,7 @@ def _too_little(group: Group, reads: Sequence[Read], again: ReadAgain | None) ->
 
 
 def _answered(
-    found: Sequence[tuple[Group, Pooled]], references: Mapping[str, float], confidence: float
+    found: Sequence[tuple[Group, Pooled]], references: Mapping[str, float], error: float
 ) -> list[Offer]:
     """Shares held together towards what is known before: the law, or the whole shop's share."""
     about = {group.key: references[group.rule] for group, _ in found}
@@ -111,13 +120,21 @@ def _answered(
     ]
     held = held_to_law(apart, 0.0)
     return [
-        _offer(group, one, about[group.key], about[group.key] + away, confidence)
+        _offer(group, one, about[group.key], about[group.key] + away, error)
         for (group, one), away in zip(found, held, strict=True)
     ]
 
 
-def _offer(group: Group, found: Pooled, reference: float, held: float, confidence: float) -> Offer:
-    low, high = found.interval(confidence)
+def surety(sigma: float, error: float) -> float:
+    """How sure an interval must be so that, looked at ever again while `sigma` (1 sigma of the
+    share) shrinks, it misses the truth at most `error` of the time."""
+    known = (LIKELY / sigma) ** 2
+    bound = math.sqrt((1.0 + 1.0 / known) * math.log((1.0 + known) / error**2))
+    return min(SUREST, 2.0 * NormalDist().cdf(bound) - 1.0)
+
+
+def _offer(group: Group, found: Pooled, reference: float, held: float, error: float) -> Offer:
+    low, high = found.interval(surety(found.error, error))
     what = "the law" if reference == LAW else "the whole shop's share"
     why = ""
     if low <= reference <= high:
