@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Self
 
 from django.db.models import Q
+from django.utils import timezone
 
 YEARS: Final = (1, 3, 0)
 
@@ -39,10 +40,22 @@ class Period:
 
     def within(self, field: str, *, moment: bool = False) -> Q:
         """The rows whose `field` (a day; `moment`: a time) lies in the period."""
-        part = f"{field}__date" if moment else field
-        until = Q(**{f"{part}__lte": self.last})
-        return until if self.first is None else until & Q(**{f"{part}__gte": self.first})
+        after = self.last + dt.timedelta(days=1)
+        until = Q(**{f"{field}__lt": _midnight(after) if moment else after})
+        if self.first is None:
+            return until
+        return until & Q(**{f"{field}__gte": _midnight(self.first) if moment else self.first})
+
+    def at_most(self, days: int) -> Self:
+        """The last so many days of it."""
+        first = self.last - dt.timedelta(days=days)
+        return self if self.first and self.first > first else replace(self, first=first)
 
     def so_far(self) -> Self:
         """Everything up to the end of this period."""
         return type(self)(first=None, last=self.last, words=f"up to {self.last:%d %b %Y}")
+
+
+def _midnight(day: dt.date) -> dt.datetime:
+    """When a day begins in the shop: quicker to compare with than the day of every moment."""
+    return timezone.make_aware(dt.datetime.combine(day, dt.time.min))

@@ -31,6 +31,7 @@ from patterns.rules.experience import CALLED
 MOST_FITTINGS: Final = 4
 WEEKS_AHEAD: Final = 8
 MONTHS_SHOWN: Final = 12
+DAYS_SHOWN: Final = 366
 
 
 def fittings_per_garment(period: Period, unit: str) -> Sheet:
@@ -137,7 +138,7 @@ def tickets_late(period: Period, unit: str) -> Sheet:
     late_line = Exists(lines.filter(done_at__date__gt=OuterRef("order__promised_on")))
     rows = (
         Ticket.objects.newest()
-        .filter(period.within("issued_at", moment=True))
+        .filter(period.at_most(DAYS_SHOWN).within("issued_at", moment=True))
         .annotate(
             month=TruncMonth("issued_at"),
             state=Case(
@@ -175,7 +176,7 @@ def tickets_late(period: Period, unit: str) -> Sheet:
             axis="tickets",
         ),
         note="Late: a line was done after the day the garment is promised for, or is not done yet "
-        "though that day is over.",
+        "though that day is over. Tickets of the last twelve months.",
     )
 
 
