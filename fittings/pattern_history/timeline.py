@@ -85,7 +85,7 @@ def patterns_of(customer: Customer) -> QuerySet[Pattern]:
 
 def versions_of(customer: Customer) -> QuerySet[PatternVersion]:
     """All versions of those patterns, newest first, with all that a page shows of them."""
-    entries = Entry.objects.standing().filter(kind=EntryKind.READING)
+    entries = Entry.objects.standing().filter(kind__in=(EntryKind.READING, EntryKind.FINDING))
     photographs = Photograph.objects.standing().consented()
     decisions = Decision.objects.standing().select_related("came_of_it")
     newest = PatternVersion.objects.filter(pattern=OuterRef("pattern")).order_by("-number")

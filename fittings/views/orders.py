@@ -11,7 +11,7 @@ from django.utils import timezone
 from fittings.forms.orders import InlaysForm, OrderForm
 from fittings.models import GarmentOnly, InlayPlace, Order, OrderInlay, Question, Stage
 from fittings.refusals import RecordChanged
-from fittings.views.pattern_history import get_version_of
+from fittings.views.pattern_history import FLAGS_SHOWN, get_version_of
 from fittings.views.reach import form_page, get_customer, get_order, page_of, unit_of
 from patterns.models import PatternVersion
 
@@ -95,9 +95,9 @@ def garment_only_of(row: Order) -> dict[str, Any]:
         if flag.order_id != row.pk and not flag.settled and flag.order.garment == row.garment
     ]
     return {
-        "garment_only": [flag for flag in mine if not flag.settled],
-        "garment_only_settled": [flag for flag in mine if flag.settled],
-        "garment_only_before": earlier if row.stage != Stage.DELIVERED else [],
+        "garment_only": [flag for flag in mine if not flag.settled][:FLAGS_SHOWN],
+        "garment_only_settled": [flag for flag in mine if flag.settled][:FLAGS_SHOWN],
+        "garment_only_before": earlier[:FLAGS_SHOWN] if row.stage != Stage.DELIVERED else [],
         "not_cut": row.stage == Stage.MEASURED,
     }
 

@@ -18,6 +18,8 @@ from fittings.refusals import Refused
 from fittings.views.reach import get_customer, unit_of
 from patterns.models import PatternVersion
 
+FLAGS_SHOWN = 20
+
 
 def customer_patterns(request: HttpRequest, pk: int) -> HttpResponse:
     customer = get_customer(request, pk)
@@ -36,8 +38,8 @@ def customer_patterns(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def open_flags(customer: Customer) -> Any:
-    """What the customer's garments know and their patterns do not."""
-    return GarmentOnly.objects.open().filter(order__customer=customer).told()
+    """What the customer's garments know and their patterns do not, the newest of it."""
+    return GarmentOnly.objects.open().filter(order__customer=customer).told()[:FLAGS_SHOWN]
 
 
 def get_version_of(customer: Customer, pk: int) -> PatternVersion:

@@ -33,7 +33,11 @@ from tests.factories import (
     TicketFactory,
     UserFactory,
 )
+from tests.fitting.conftest import Room, fitting, room
+from tests.garment.test_fitting import accept_all, see
 from tests.ticket.worked import LEFT_FORWARD, issued
+
+__all__ = ["fitting", "room"]
 
 pytestmark = pytest.mark.django_db
 
@@ -106,6 +110,20 @@ def test_a_line_of_the_garment_alone_is_flagged_with_piece_edge_side_and_amount(
         "the pattern does not know."
     )
     assert "1/4 in" in said(flag, "in")
+
+
+def test_what_is_accepted_of_the_garment_at_a_fitting_is_flagged_by_its_ticket(
+    room: Room,
+) -> None:
+    see(room, "waist_tight", "right")
+    accept_all(room, "waist")
+    room.sign()
+    assert room.post("fitting-ticket", {}, plain=True).status_code == 302
+    flag = GarmentOnly.objects.get()
+    assert (flag.cause, flag.side, flag.amount_mm) == (Cause.NOT_ON_PATTERN, "right", 8)
+    told = said(flag, "mm")
+    assert "wearer's right" in told
+    assert "let out at the waist by 8 mm; the pattern does not know." in told
 
 
 def test_a_reissue_leaves_one_open_flag_and_says_where_the_old_one_went() -> None:
