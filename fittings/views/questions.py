@@ -39,7 +39,7 @@ def ticket_ask(request: HttpRequest, number: str, revision: int, position: int) 
         context["typed"] = request.POST.get("words", "")
         return render(request, "ticket.html", context, status=422)
     messages.success(request, f"Asked about line {position}: the fitter sees it first thing.")
-    return redirect(f"{row.get_absolute_url()}#line-{position}")
+    return redirect(f"{row.get_absolute_url()}#ticks-{position}")
 
 
 @require_POST
@@ -55,4 +55,4 @@ def question_answer(request: HttpRequest, pk: int) -> HttpResponse:
         context = all_about(request, shown, answer_refusal=str(refused), answer_refused_at=row.pk)
         return render(request, "ticket.html", context | {"typed": typed}, status=422)
     messages.success(request, f"Answered: {paper}, line {row.line.position}.")
-    return redirect(f"{paper.get_absolute_url()}#line-{row.line.position}")
+    return redirect(f"{paper.get_absolute_url()}#question-{row.pk}")

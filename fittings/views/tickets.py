@@ -166,7 +166,7 @@ def ticket_line(request: HttpRequest, number: str, revision: int, position: int)
         )
         return render(request, "ticket.html", context, status=422)
     messages.success(request, f"Line {position}: {told}.")
-    return redirect(f"{row.get_absolute_url()}#line-{position}")
+    return redirect(f"{row.get_absolute_url()}#ticks-{position}")
 
 
 def _tick(request: HttpRequest, line: TicketLine) -> str:
