@@ -175,9 +175,12 @@ def test_one_over_the_other_shows_more_or_less_of_the_later(
         tap_all(page, ARM)
         page.get_by_role("button", name="Keep it").click()
         expect(page.locator("#messages")).to_contain_text("Kept.")
-    page.goto(
-        f"{live_server.url}/fittings/photographs/{picture.pk}/compare/?with={later.pk}&how=over"
-    )
+    compare = f"{live_server.url}/fittings/photographs/{picture.pk}/compare/"
+    for address in (compare, f"{compare}?with={later.pk}"):
+        page.goto(address)
+        assert too_small(page, 64) == []
+        axe(page)
+    page.get_by_role("link", name="One over the other").click()
     page.get_by_role("button", name="Only the later").click()
     expect(page.locator("#later")).to_have_attribute("opacity", "1")
     page.get_by_label("How much of the later one is seen").press("ArrowLeft")

@@ -23,6 +23,8 @@ from io import BytesIO
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from PIL import Image, ImageDraw
 from scipy import ndimage, stats
 
@@ -113,6 +115,33 @@ def test_out_from_the_body_is_positive_from_front_and_back_and_for_either_arm(
     arm = limb(Camera(seen_from=seen_from).pixels(out.points_mm(), about))
     read_deg = hang(arm, plumb_of_picture(SIZE[0], BY_HAND), way(seen_from, side), BY_HAND)
     assert read_deg.value == pytest.approx(9.0, abs=0.05)
+
+
+PLACES = st.tuples(
+    st.floats(300, 1200), st.floats(100, 500), st.floats(600, 1100), st.floats(1200, 1900)
+)
+
+
+@given(PLACES, st.floats(300, 1200), st.floats(300, 1200))
+def test_the_picture_in_a_mirror_from_the_other_side_reads_the_same(
+    places: tuple[float, float, float, float], elbow_x: float, end_x: float
+) -> None:
+    top_x, top_y, elbow_y, end_y = places
+    seen = Limb(top=(top_x, top_y), elbow=(elbow_x, elbow_y), end=(end_x, end_y))
+    wide = SIZE[0]
+    other = Limb(
+        top=(wide - top_x, top_y), elbow=(wide - elbow_x, elbow_y), end=(wide - end_x, end_y)
+    )
+    left, right = way(SeenFrom.LEFT, "left"), way(SeenFrom.RIGHT, "right")
+    for one, two in (
+        (bend(seen, left, BY_HAND), bend(other, right, BY_HAND)),
+        (hang(seen, at_x(wide / 2), left, BY_HAND), hang(other, at_x(wide / 2), right, BY_HAND)),
+    ):
+        assert (one.value, one.sigma) == pytest.approx((two.value, two.sigma), abs=1e-9)
+
+
+def at_x(x_px: float) -> Plumb:
+    return Plumb(off_deg=0.0, sigma_deg=2.0, x_px=x_px)
 
 
 # --- against the camera
