@@ -19,6 +19,7 @@ from fittings.views import (
     makers,
     marking,
     measures,
+    measures_trend,
     measuring,
     orders,
     outcomes,
@@ -58,6 +59,10 @@ urlpatterns = [
     ),
     path("customers/<int:pk>/arms/", figure.carriage_edit, name="carriage-edit"),
     path("customers/<int:pk>/measures/new/", measures.measures_new, name="measures-new"),
+    path("customers/<int:pk>/measures/", measures_trend.measures_trend, name="measures-trend"),
+    path(
+        "customers/<int:pk>/measures/plot.svg", measures_trend.measures_plot, name="measures-plot"
+    ),
     path("measures/<int:pk>/", measures.measures, name="measures"),
     path("measures/<int:pk>/edit/", measures.measures_edit, name="measures-edit"),
     # the shop at a glance, and what it learns from what came

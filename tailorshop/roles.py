@@ -36,6 +36,8 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "figure-note-new": FITTING_ROOM,
     "figure-note-remove": FITTING_ROOM,
     "measures-new": FITTING_ROOM,
+    "measures-trend": FITTING_ROOM,
+    "measures-plot": FITTING_ROOM,
     "measures": FITTING_ROOM,
     "measures-edit": FITTING_ROOM,
     "carriage-edit": FITTING_ROOM,

@@ -128,6 +128,7 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["measures-new", "carriage-edit", "order-new"], of_customer),
         "figure-note-remove": (*of_customer, note.pk),
         **dict.fromkeys(["measures", "measures-edit"], (taken.pk,)),
+        **dict.fromkeys(["measures-trend", "measures-plot"], of_customer),
         **dict.fromkeys(["order", "order-edit", "order-inlays"], of_order),
         **dict.fromkeys(["fitting-new", "pattern-new"], of_order),
         **dict.fromkeys(["fitting", "fitting-entry", "fitting-decision"], of_fitting),

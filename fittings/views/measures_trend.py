@@ -1,0 +1,39 @@
+"""A customer's measures through the years: several sets beside each other, and their trend."""
+
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import render
+from django.views.decorators.http import condition, require_safe
+
+from fittings.trends import content_hash, lines, plot_svg, sets_of, table
+from fittings.views.reach import get_customer, unit_of
+
+
+@require_safe
+def measures_trend(request: HttpRequest, pk: int) -> HttpResponse:
+    customer, unit = get_customer(request, pk), unit_of(request)
+    sets = sets_of(customer)
+    drawn = lines(sets)
+    context = {
+        "customer": customer,
+        "sets": sets,
+        "rows": table(sets, unit),
+        "drawn": [label for label, _ in drawn],
+        "hash": content_hash(drawn, unit),
+    }
+    return render(request, "measures_trend.html", context)
+
+
+def _etag(request: HttpRequest, pk: int) -> str:
+    return f'"{content_hash(lines(sets_of(get_customer(request, pk))), unit_of(request))}"'
+
+
+@require_safe
+@condition(etag_func=_etag)
+def measures_plot(request: HttpRequest, pk: int) -> HttpResponseBase:
+    drawn = lines(sets_of(get_customer(request, pk)))
+    if not drawn:
+        raise Http404("Nothing was measured twice yet.")
+    answer = HttpResponse(plot_svg(drawn, unit_of(request)), content_type="image/svg+xml")
+    answer["Cache-Control"] = "private, no-cache"
+    answer["Content-Security-Policy"] = "default-src 'none'; style-src 'unsafe-inline'; sandbox"
+    return answer

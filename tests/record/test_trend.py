@@ -1,0 +1,76 @@
+"""Several sets of measures beside each other, and their trend."""
+
+import datetime as dt
+from typing import Any
+
+from django.urls import reverse
+
+from fittings.models import Customer, MeasurementSet
+from tests.conftest import Signed
+from tests.factories import CustomerFactory, MeasurementSetFactory
+
+
+def taken(customer: Customer, year: int, **girths: list[str]) -> MeasurementSet:
+    """A set of this year; each measure as many times as it has values, in mm."""
+    row: MeasurementSet = MeasurementSetFactory(customer=customer, taken_on=dt.date(year, 3, 1))
+    for name, values in girths.items():
+        for repeat, value in enumerate(values, start=1):
+            row.measurements.create(
+                name=name, repeat=repeat, value_mm=value, as_entered=value, unit="mm"
+            )
+    return row
+
+
+def page(fitter: Signed, name: str, customer: Customer) -> Any:
+    return fitter[0].get(reverse(name, args=[customer.pk]))
+
+
+def test_one_set_has_a_table_and_no_trend(fitter: Signed) -> None:
+    customer = CustomerFactory()
+    taken(customer, 2024, waist_girth=["900"])
+    said = page(fitter, "measures-trend", customer).content.decode()
+    assert "A trend is drawn when" in said
+    assert "taken once" in said
+    assert page(fitter, "measures-plot", customer).status_code == 404
+
+
+def test_change_is_told_from_the_first_to_the_last_by_the_means(fitter: Signed) -> None:
+    fitter[1].units = "mm"
+    fitter[1].save()
+    customer = CustomerFactory()
+    taken(customer, 2020, waist_girth=["900", "904"], hip_girth=["1000"])
+    taken(customer, 2022, waist_girth=["910"])
+    taken(customer, 2024, waist_girth=["932"], hip_girth=["1000"])
+    answer = page(fitter, "measures-trend", customer)
+    # by hand: the mean of 900 and 904 is 902; 932 is 30 more
+    told = {row.label: (row.change, len(row.means_mm)) for row in answer.context["rows"]}
+    assert told == {"Waist girth": ("30 mm more", 3), "Hip girth": ("the same", 3)}
+    assert "not taken" in answer.content.decode()
+
+
+def test_plot_is_an_image_of_its_own_and_is_not_sent_twice(fitter: Signed) -> None:
+    customer = CustomerFactory()
+    taken(customer, 2020, waist_girth=["900"])
+    taken(customer, 2024, waist_girth=["930"])
+    answer = page(fitter, "measures-plot", customer)
+    assert answer["Content-Type"] == "image/svg+xml"
+    assert b"<svg" in answer.content
+    assert answer.content.rstrip().endswith(b"</svg>")
+    address = reverse("measures-plot", args=[customer.pk])
+    again = fitter[0].get(address, headers={"If-None-Match": answer["ETag"]})
+    assert again.status_code == 304
+    taken(customer, 2025, waist_girth=["935"])
+    assert fitter[0].get(address, headers={"If-None-Match": answer["ETag"]}).status_code == 200
+
+
+def test_table_asks_the_database_as_often_with_many_sets(
+    fitter: Signed, django_assert_max_num_queries: Any
+) -> None:
+    customer = CustomerFactory()
+    counts = []
+    for year in range(2015, 2024):
+        taken(customer, year, waist_girth=["900"])
+        with django_assert_max_num_queries(6) as asked:
+            page(fitter, "measures-trend", customer)
+        counts.append(len(asked))
+    assert counts[0] == counts[-1]
