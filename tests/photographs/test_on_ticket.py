@@ -20,7 +20,7 @@ from fittings.ticketing import issue, reissue
 from tests.conftest import Signed
 from tests.fitting.conftest import text
 from tests.photographs.pictures import corners, photographed, quartered
-from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, pages_of, signed_fitting, words_of
+from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, issued, pages_of, signed_fitting, words_of
 
 pytestmark = pytest.mark.django_db
 
@@ -187,3 +187,13 @@ def test_erased_by_the_owner_nothing_is_left_and_the_paper_says_so(
     history: Any = Photograph.history  # type: ignore[attr-defined]
     assert set(history.values_list("id", flat=True)) == {same.pk}
     assert "no longer kept" in words_of(ticket_pdf(ticket, unit="cm"))
+
+
+def test_on_small_paper_the_photographs_fill_the_page_with_the_drawing() -> None:
+    fitting = signed_fitting(LEFT_FORWARD)
+    taken(fitting, "left", "cuff")
+    ticket = out(fitting)
+    bare = len(pages_of(ticket_pdf(issued(LEFT_FORWARD), unit="cm", size="A5")))
+    pages = pages_of(ticket_pdf(ticket, unit="cm", size="A5"))
+    assert len(pages) == bare
+    assert "1. From the wearer's left: cuff" in pages[0]
