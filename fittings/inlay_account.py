@@ -129,5 +129,6 @@ def _inlay(use: InlayUse) -> OrderInlay | None:
 def _order_changed(uses: list[InlayUse]) -> None:
     """Who has the order's inlays open must look again: its version moves on."""
     for use in uses[:1]:
-        order = Order.objects.get(tickets=use.line.ticket_id)
+        held = Order.objects.select_for_update(of=("self",))
+        order = held.get(pk=use.line.ticket.order_id)
         order.save_over(order.version)
