@@ -17,6 +17,12 @@ def angle(deg: float) -> Reading:
     return {"what": "pitch", "angle_deg": deg}
 
 
+def dragged(arm_deg: float, sleeve_deg: float) -> Reading:
+    """A pitch read by hand, with the figure as it was dragged."""
+    detail = {"taken": "figure", "arm_deg": arm_deg, "sleeve_deg": sleeve_deg}
+    return {"what": "pitch", "angle_deg": arm_deg - sleeve_deg, "detail": detail}
+
+
 def swing(clears: str) -> Reading:
     return {"what": "swing_test", "clears_when_arm_goes": clears}
 
@@ -311,7 +317,7 @@ STORY: Final = (
             Visit(
                 days_ago=1,
                 left=(crease("back", "unknown"),),
-                right=(angle(2), swing("neither")),
+                right=(dragged(6, 4), swing("neither")),
                 left_off="read",
             ),
         ),

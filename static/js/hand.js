@@ -112,8 +112,9 @@
     const stands = (name) => read(form.elements.namedItem(name));
     const degrees = Math.round((stands("arm") - stands("sleeve")) * 100) / 100;
     number.textContent = Math.abs(Math.round(degrees * 10) / 10) + "°";
-    const words = form.querySelector("[data-words]");
+    const words = form.querySelector("[data-compared]");
     words.textContent = worded(words, Math.round(degrees * 10) / 10);
+    form.dataset.words = words.textContent;
     const cuff = form.querySelector("[data-cuff]");
     if (!cuff) return;
     const offset = form.elements.namedItem("offset_mm").value;
@@ -155,6 +156,11 @@
     write(arm, degrees);
     show(arm);
     moved(form);
+  }
+
+  function showAll(form) {
+    for (const said of form.querySelectorAll("[data-said]")) show(byId(said.dataset.said));
+    compare(form);
   }
 
   function under(event, node) {
@@ -219,8 +225,18 @@
     const form = event.target.form;
     if (!form || !form.classList.contains("hand-form")) return;
     judged(form);
-    for (const input of form.querySelectorAll("input[id]")) if (form.querySelector('[data-said="' + input.id + '"]')) show(input);
+    showAll(form);
     moved(form);
+  });
+
+  // Emptied for the next reading, once the fields stand anew; what is hidden does not empty itself.
+  document.addEventListener("reset", function (event) {
+    const form = event.target;
+    if (!form.classList.contains("hand-form")) return;
+    setTimeout(function () {
+      judged(form);
+      showAll(form);
+    });
   });
 
   // What is asked of the shop's computer while dragging is not an entry: nothing of it is "not saved".

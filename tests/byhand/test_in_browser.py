@@ -87,7 +87,7 @@ def test_a_finger_drags_the_arm_toward_the_front_alike_on_both_sides(
         assert min(size["width"], size["height"]) >= 63.5
         drag(page, ring, -36 if side == "left" else 36)
         assert degrees(ring) > 4
-        expect(hand.locator("[data-words]")).to_have_text(
+        expect(hand.locator("[data-compared]")).to_have_text(
             re.compile(r"Arm [\d.]+° forward of the sleeve")
         )
         expect(hand.locator("[data-predicts]")).to_contain_text("cuff forward")
@@ -122,7 +122,7 @@ def test_keys_alone_turn_arm_and_sleeve_and_keep_the_reading(
     expect(sleeve).to_be_focused()
     page.keyboard.press("ArrowDown")
     expect(sleeve).to_have_attribute("aria-valuetext", "0.5° behind plumb")
-    expect(hand.locator("[data-words]")).to_have_text("Arm 5.5° forward of the sleeve")
+    expect(hand.locator("[data-compared]")).to_have_text("Arm 5.5° forward of the sleeve")
     hand.get_by_role("button", name="Save").focus()
     page.keyboard.press("Enter")
     line = page.locator("#side-left .lines li").first
@@ -149,7 +149,7 @@ def test_steps_folds_and_elbow_by_tapping_with_targets_large_enough(
 
     elbow = figure(page, "right", "hand-elbow")
     elbow.get_by_role("button", name="Arm's elbow: 1° outward").tap()
-    expect(elbow.locator("[data-words]")).to_have_text(
+    expect(elbow.locator("[data-compared]")).to_have_text(
         "Arm's elbow 1° further out than the sleeve's"
     )
     folds = figure(page, "right", "hand-fold")
@@ -177,9 +177,20 @@ def test_without_connection_number_and_word_stand_and_the_proposal_is_awaited(
     hand = figure(page, "left", "hand-pitch")
     page.context.set_offline(True)
     hand.get_by_role("button", name="Arm from plumb: 1° forward").tap()
-    expect(hand.locator("[data-words]")).to_have_text("Arm 1° forward of the sleeve")
+    expect(hand.locator("[data-compared]")).to_have_text("Arm 1° forward of the sleeve")
     expect(hand.locator("[data-predicts]")).to_contain_text("will come with the connection")
+    hand.get_by_role("button", name="Arm 10 mm forward at the cuff").tap()
+    hand.get_by_role("button", name="Save").tap()
+    expect(page.locator(".waits-here")).to_contain_text("Arm 1.9° forward of the sleeve")
+    # Ready for the next reading: nothing of the one that waits is left in it.
+    expect(hand.locator("[data-cuff]")).to_have_text("0 mm at the cuff, judged on the figure")
+    ring = hand.get_by_role("slider", name="Arm from plumb, wearer's left")
+    expect(ring).to_have_attribute("aria-valuetext", "plumb")
+    assert not Entry.objects.exists()
     page.context.set_offline(False)
+    line = page.locator("#side-left .lines li").first
+    expect(line).to_contain_text("Cuff: the arm stands 20 mm forward", timeout=20_000)
+    assert Entry.objects.get().data["cuff_offset_mm"] == 20
 
 
 def test_arms_at_rest_are_turned_on_the_figure_of_the_customers_page(
