@@ -19,6 +19,12 @@
     if (before) before.click();
   }
   listen();
+  // What waited on the device has arrived: look anew, unless something is being touched.
+  document.addEventListener("fitting:moved", function () {
+    const form = document.getElementById("touching");
+    if ([...form.querySelectorAll("[data-touch] input")].some((input) => input.value)) return;
+    htmx.ajax("GET", location.pathname, { target: "#marked", swap: "outerHTML settle:0ms" });
+  });
   document.addEventListener("htmx:afterSwap", function (event) {
     if (document.getElementById("touching")) listen();
   });

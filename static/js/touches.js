@@ -230,6 +230,7 @@
       drag = null;
     });
     form.addEventListener("change", draw);
+    form.addEventListener("reset", () => setTimeout(draw));
     const open = groups.find((button) => of(button.dataset.group).some((touch) => !isSet(touch)));
     if (open) turnTo(open.dataset.group);
     // Drawn again whenever the picture is shown at another size, and once it has come.

@@ -164,6 +164,19 @@ def test_one_tap_puts_a_pin_two_a_chalk_line_and_a_note_has_words(
     assert chalk.points[1] == pytest.approx([0.6, 0.7], abs=0.005)
 
 
+def test_a_pin_put_without_a_connection_waits_and_goes_up_once(
+    opened: Opened, picture: Photograph, watch: Watch
+) -> None:
+    watch.expected += ["ERR_INTERNET_DISCONNECTED", "htmx:", "Failed to fetch"]
+    page = opened("marks")
+    page.context.set_offline(True)
+    tap(page, (30, 30))
+    expect(page.get_by_text("waiting on this device").first).to_be_visible()
+    page.context.set_offline(False)
+    expect(page.get_by_role("button", name="Take back: Pin 1")).to_be_visible(timeout=20000)
+    assert [mark.number for mark in picture.marks.all()] == [1]
+
+
 def test_one_over_the_other_shows_more_or_less_of_the_later(
     opened: Opened, picture: Photograph, live_server: Any
 ) -> None:
