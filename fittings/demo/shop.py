@@ -19,9 +19,10 @@ from fittings.drafting import branch
 from fittings.entries import add_entry
 from fittings.models import Customer, EntryKind, Fitting, InlayPlace, Order, Side, Ticket
 from fittings.pattern_history.garment_only import note_by_hand
-from fittings.proposals import both_sides
+from fittings.proposals import every_side
 from fittings.ticketing import issue
 from patterns.models import PatternVersion
+from patterns.rules.garment_catalogue import GARMENT_FINDINGS
 
 if TYPE_CHECKING:
     from tailorshop.models import User
@@ -218,7 +219,11 @@ class Shop:
         if visit.left_off == "read":
             return
         self._decide(fitting, visit)
-        if visit.days_ago < PHOTOGRAPHED and order.customer.fitting_photo_consent_on:
+        if (
+            visit.days_ago < PHOTOGRAPHED
+            and not visit.seen
+            and order.customer.fitting_photo_consent_on
+        ):
             pictures.photograph(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 25))
         sign(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 40))
         if visit.left_off == "signed" or not self._has_work(fitting):
@@ -246,7 +251,12 @@ class Shop:
             for side, read in ((Side.LEFT, visit.left), (Side.RIGHT, visit.right))
             for reading in read
         ]
-        for minutes, (side, kind, data) in enumerate([*checks, *readings], start=5):
+        seen = [
+            (side, EntryKind.FINDING, {"finding": id_, "row": GARMENT_FINDINGS[id_].written()})
+            for side, id_ in visit.seen
+        ]
+        checks = [] if seen else checks
+        for minutes, (side, kind, data) in enumerate([*checks, *seen, *readings], start=5):
             add_entry(
                 fitting,
                 side=side,
@@ -257,9 +267,9 @@ class Shop:
             )
 
     def _decide(self, fitting: Fitting, visit: Visit) -> None:
-        for side in both_sides(fitting):
-            for proposed in side.proposed:
-                operation = proposed.correction.operation.value
+        for side in every_side(fitting):
+            for proposed in side.all_proposed:
+                operation = proposed.document["operation"]
                 amount, why = visit.amend.get(operation, (None, ""))
                 why = visit.refuse.get(operation, why)
                 reachable = proposed.can_accept

@@ -56,6 +56,7 @@ def finding(id_: str, amount_mm: float | None = None) -> Reading:
 class Visit:
     """A fitting `days_ago`. `amend` and `refuse`: operation -> (amount, reason) or reason.
 
+    `seen`: findings of the garment, each the side ("" the whole of it) and its id in the book.
     `left_off` is how far it went: read, signed, issued, or worked (all lines done and checked).
     """
 
@@ -63,6 +64,7 @@ class Visit:
     stage: str = "baste"
     left: tuple[Reading, ...] = ()
     right: tuple[Reading, ...] = ()
+    seen: tuple[tuple[str, str], ...] = ()
     settled: bool = True
     amend: dict[str, tuple[float, str]] = field(default_factory=dict)
     refuse: dict[str, str] = field(default_factory=dict)
@@ -332,7 +334,21 @@ STORY: Final = (
             Visit(days_ago=28, left=(finding("crown_too_low", 8), cuff(28)), right=(cuff(44),)),
         ),
     ),
-    Commission(who=10, cloth=1, garment="waistcoat", ordered_ago=64, promised_in=9, stage="cut"),
+    Commission(
+        who=10,
+        cloth=1,
+        garment="waistcoat",
+        ordered_ago=64,
+        promised_in=9,
+        stage="baste",
+        visits=(
+            Visit(
+                days_ago=14,
+                seen=(("", "waistcoat_rides"), ("left", "waistcoat_points_kick")),
+                left_off="issued",
+            ),
+        ),
+    ),
     # Lorcan Pellamy: a steady customer.
     Commission(
         who=11,
