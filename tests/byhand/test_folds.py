@@ -2,7 +2,7 @@
 
 import pytest
 
-from fittings.forms.by_hand import FOLDS, PLACES
+from fittings.forms.folds import FOLDS, PLACES
 from fittings.models import Entry, Fitting
 from fittings.proposals import one_side
 from patterns.rules.catalogue import FINDINGS
