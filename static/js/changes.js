@@ -7,9 +7,22 @@
   if (!holder) return;
   let mark = holder.dataset.mark;
   let asking = false;
+  let wanted = false;
+
+  function sending() {
+    const box = window.outbox;
+    if (!box || box.state.why) return false;
+    return box.state.items.some((item) => item.user === box.me && !item.refused);
+  }
 
   async function ask() {
     if (asking || document.hidden || navigator.onLine === false) return;
+    // What this device has to send goes first; then one look is enough.
+    if (sending()) {
+      wanted = true;
+      return;
+    }
+    wanted = false;
     asking = true;
     try {
       const seen = { "If-None-Match": '"' + mark + '"' };
@@ -78,5 +91,7 @@
   document.addEventListener("visibilitychange", ask);
   window.addEventListener("online", ask);
   document.addEventListener("fitting:moved", ask);
-  document.addEventListener("outbox:changed", (event) => event.detail.arrived && ask());
+  document.addEventListener("outbox:changed", function (event) {
+    if (event.detail.arrived || (wanted && !sending())) ask();
+  });
 })();

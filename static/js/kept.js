@@ -4,7 +4,8 @@
   const box = window.outbox;
   if (!box || !box.me || !window.htmx) return;
   const AT_ONCE = 300; // ms until what is being sent is shown as waiting
-  const live = new Map(); // identity -> the form it was entered in, while its first sending runs
+  // identity -> the form it was entered in and what stood in it, while its first sending runs
+  const live = new Map();
 
   function text(element) {
     return element ? element.textContent.replace(/\s+/g, " ").trim() : "";
@@ -43,14 +44,21 @@
     return sent;
   }
 
+  // What stands in the form now; another tap on the same while it is being sent is the same entry.
+  function typed(form, key) {
+    const own = ["identity", "made_at"];
+    return JSON.stringify(fields(form, key).filter(([name]) => !own.includes(name)));
+  }
+
   function take(form, key) {
-    if (form.dataset.sending) return Promise.resolve();
+    const before = live.get(form.dataset.sending);
+    if (before && before.tapped === typed(form, key)) return Promise.resolve();
     const hidden = form.elements.namedItem("identity");
-    const identity = (hidden && hidden.value) || box.identity();
+    const identity = (!before && hidden && hidden.value) || box.identity();
     const target = form.getAttribute("hx-target");
     const holder = form.closest("[id]");
     form.dataset.sending = identity;
-    live.set(identity, form);
+    live.set(identity, { form, typed: typed(form), tapped: typed(form, key) });
     return box.put({
       identity,
       url: form.getAttribute("hx-post") || form.action,
@@ -79,12 +87,14 @@
 
   // The first sending did not get through: it waits, and the form is free for the next entry.
   function free(identity) {
-    const form = live.get(identity);
-    if (!form) return;
+    const sent = live.get(identity);
+    if (!sent) return;
     live.delete(identity);
+    const form = sent.form;
     delete form.dataset.sending;
     delete form.dataset.mends;
-    form.reset();
+    // What was begun meanwhile is left as it stands.
+    if (typed(form) === sent.typed) form.reset();
     const hidden = form.elements.namedItem("identity");
     if (hidden) hidden.value = box.identity();
   }
@@ -139,20 +149,24 @@
   document.addEventListener("outbox:arrived", function (event) {
     const { item, answer } = event.detail;
     if (item.kind !== "form") return;
-    const form = live.get(item.identity);
+    const sent = live.get(item.identity);
     live.delete(item.identity);
-    if (form) delete form.dataset.sending;
-    if (form && form.isConnected && swap(form, item, answer)) return;
+    if (sent && settled(sent) && swap(sent.form, item, answer)) return;
     tellMoved();
   });
   document.addEventListener("outbox:refused", function (event) {
     const { item, answer } = event.detail;
-    const form = live.get(item.identity);
-    if (!form || !form.isConnected || ![409, 422].includes(answer.status)) return;
+    const sent = live.get(item.identity);
     live.delete(item.identity);
-    delete form.dataset.sending;
-    event.detail.taken = swap(form, item, answer);
+    if (!sent || !settled(sent) || ![409, 422].includes(answer.status)) return;
+    event.detail.taken = swap(sent.form, item, answer);
   });
+
+  // The form is there as it was sent: its answer may take its place.
+  function settled({ form, typed: then }) {
+    delete form.dataset.sending;
+    return form.isConnected && typed(form) === then;
+  }
 
   function tellMoved() {
     document.dispatchEvent(new CustomEvent("fitting:moved"));

@@ -190,6 +190,21 @@ def test_two_tabs_over_plain_http_send_each_entry_once_and_in_order(
     assert len(sent) == 3
 
 
+def test_entry_begun_while_another_is_on_its_way_is_left_as_it_stands(fitter: Page) -> None:
+    held: list[Route] = []
+    fitter.route("**/entries/", lambda route: held.append(route), times=1)
+    read_length(fitter, 5)
+    amount = fitter.locator("#left-length-by")
+    amount.fill("6")
+    fitter.wait_for_timeout(300)
+    held[0].abort()
+    expect(state(fitter)).to_contain_text("1 entry waits")
+    expect(amount).to_have_value("6")
+    side(fitter).get_by_role("button", name="Save, wearer's left").locator("visible=true").click()
+    expect(state(fitter)).to_have_text(SAVED)
+    assert amounts() == received() == [5, 6]
+
+
 def test_tab_closed_with_entries_waiting_sends_them_at_the_next_opening(
     fitter: Page, live_server: Any, fitting: Fitting
 ) -> None:
