@@ -16,6 +16,7 @@
   }
 
   async function ask() {
+    if (asking) wanted = true;
     if (asking || document.hidden || navigator.onLine === false) return;
     // What this device has to send goes first; then one look is enough.
     if (sending()) {
@@ -33,6 +34,8 @@
     } finally {
       asking = false;
     }
+    // Something arrived while it was being looked at.
+    if (wanted) ask();
   }
 
   async function renew() {
