@@ -186,6 +186,8 @@ urlpatterns = [
     ),
     path("bench/", bench.bench, name="bench"),
     path("bench/minutes/", bench.times, name="times"),
+    path("bench/makers/languages/", makers.paper_languages, name="paper-languages"),
+    path("bench/makers/languages/<slug:language>/", makers.paper_language, name="paper-language"),
     path("bench/makers/", makers.maker_list, name="maker-list"),
     path("bench/makers/new/", makers.maker_new, name="maker-new"),
     path("bench/makers/<int:pk>/", makers.maker_edit, name="maker-edit"),

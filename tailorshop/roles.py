@@ -89,6 +89,8 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     # the bench
     "bench": STAFF,
     "times": OWNER,
+    "paper-languages": OWNER,
+    "paper-language": OWNER,
     "maker-list": OWNER,
     "maker-new": OWNER,
     "maker-edit": OWNER,

@@ -7,7 +7,7 @@ from django.contrib.auth import get_user_model
 from django.db.models import Q
 
 from fittings.forms.kept import DateInput, KeptForm
-from fittings.models import Maker
+from fittings.models import LanguageCheck, Maker
 
 
 class MakerForm(KeptForm[Maker]):
@@ -33,4 +33,21 @@ class MakerForm(KeptForm[Maker]):
             self.add_error("name", "An outside maker has this name already: add something to it.")
         if self.instance.pk and cleaned.get("person") and self.instance.orders.exists():
             self.add_error("person", "Orders name this maker as an outside one: leave this empty.")
+        return cleaned
+
+
+class LanguageCheckForm(KeptForm[LanguageCheck]):
+    class Meta:
+        model = LanguageCheck
+        fields = ["checked_by", "checked_on"]
+        widgets = {"checked_on": DateInput()}
+        help_texts = {
+            "checked_by": "Who speaks it, knows the trade and has read the papers. Left empty: "
+            "not checked.",
+        }
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        if bool(cleaned.get("checked_by")) != bool(cleaned.get("checked_on")):
+            self.add_error(None, "Write both who checked it and when, or neither.")
         return cleaned

@@ -1,7 +1,7 @@
 from fittings.models.catalogue import ShopFinding
 from fittings.models.fittings import Decision, Entry, EntryKind, Fitting, Side, Verdict
 from fittings.models.kept import Counter, Kept
-from fittings.models.makers import Language, Maker, PaperSize, PaperUnits
+from fittings.models.makers import Language, LanguageCheck, Maker, PaperSize, PaperUnits
 from fittings.models.marks import MarkKind, PhotographMark
 from fittings.models.measures import ArmCarriage, Measurement, MeasurementSet, MeasureName
 from fittings.models.orders import Garment, InlayPlace, Order, OrderInlay, Stage
@@ -29,6 +29,7 @@ __all__ = [
     "InlayUse",
     "Kept",
     "Language",
+    "LanguageCheck",
     "Maker",
     "MarkKind",
     "MeasureName",

@@ -41,6 +41,26 @@ class MakerQuerySet(models.QuerySet["Maker"]):
         return self.filter(person=None)
 
 
+class LanguageCheck(Kept):
+    """Who read the papers of a language and found its words right; without one they are a draft."""
+
+    language = models.CharField(max_length=5, choices=Language, unique=True)
+    checked_by = models.CharField("checked by", max_length=80, blank=True)
+    checked_on = models.DateField("checked on", null=True, blank=True)
+
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["language"]
+
+    def __str__(self) -> str:
+        return str(self.get_language_display())
+
+    @property
+    def is_checked(self) -> bool:
+        return bool(self.checked_by and self.checked_on)
+
+
 class Maker(Kept):
     """How the papers of one maker are written. `person`: who signs in; None: an outside maker."""
 
