@@ -1,4 +1,13 @@
+from fittings.models.books import (
+    BookOrigin,
+    BookRow,
+    BookStep,
+    CarriedIn,
+    CustomerBook,
+    RowState,
+)
 from fittings.models.catalogue import ShopFinding
+from fittings.models.erasures import Erasure
 from fittings.models.fittings import Decision, Entry, EntryKind, Fitting, Side, Verdict
 from fittings.models.kept import Counter, Kept
 from fittings.models.makers import Language, LanguageCheck, Maker, PaperSize, PaperUnits
@@ -14,12 +23,18 @@ from fittings.models.workroom import InlayUse, OperationTime, PrintRun, PrintShe
 
 __all__ = [
     "ArmCarriage",
+    "BookOrigin",
+    "BookRow",
+    "BookStep",
+    "CarriedIn",
     "Cause",
     "Counter",
     "Customer",
+    "CustomerBook",
     "Decision",
     "Entry",
     "EntryKind",
+    "Erasure",
     "FigureNote",
     "FigureWord",
     "Fitting",
@@ -48,6 +63,7 @@ __all__ = [
     "PrintRun",
     "PrintSheet",
     "Question",
+    "RowState",
     "Settled",
     "ShopFactor",
     "ShopFinding",
