@@ -11,6 +11,7 @@ from fittings.views import (
     consents,
     customers,
     drafting,
+    erasing,
     figure,
     fitting_decisions,
     fitting_findings,
@@ -43,6 +44,7 @@ urlpatterns = [
     path("customers/new/", customers.customer_new, name="customer-new"),
     path("customers/<int:pk>/", customers.customer, name="customer"),
     path("customers/<int:pk>/edit/", customers.customer_edit, name="customer-edit"),
+    path("customers/<int:pk>/erase/", erasing.customer_erase, name="customer-erase"),
     path("customers/<int:pk>/figure/new/", figure.figure_note_new, name="figure-note-new"),
     path(
         "customers/<int:pk>/figure/<int:note>/remove/",

@@ -78,6 +78,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "fitting-consent": FITTING_ROOM,
     "customer-consent": FITTING_ROOM,
     "photographs-erase": OWNER,
+    "customer-erase": OWNER,
     # tickets: what the workroom works from
     "ticket-list": STAFF,
     "ticket": STAFF,

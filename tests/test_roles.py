@@ -73,6 +73,7 @@ OWNER_ONLY |= {"glance", "glance-plot", "glance-csv", "glance-month"}
 OWNER_ONLY |= {"shop-findings", "shop-finding-new", "shop-finding-edit", "shop-finding-reset"}
 OWNER_ONLY |= {"times", "maker-list", "maker-new", "maker-edit"}
 OWNER_ONLY |= {"paper-languages", "paper-language"}
+OWNER_ONLY |= {"customer-erase"}
 REFUSAL = "There is no such page for you."
 
 
@@ -149,6 +150,7 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
         **dict.fromkeys(["ticket-line", "ticket-ask"], (*paper, 1)),
         "ticket-photograph": (*paper, 1, "small"),
+        "customer-erase": of_customer,
         "question-answer": (asked.pk,),
         "paper-language": ("it",),
         "maker-edit": (Maker.objects.create(name="Outside hand").pk,),

@@ -1,0 +1,166 @@
+"""Erase a customer for good: what the shop counts and cuts by stays, nothing of the person does.
+
+Whatever belongs to the customer is deleted unless it stands in `KEPT`, so that what is added later
+is erased without anybody having to think of it.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, Any, Final
+
+from django.db import transaction
+from django.db.models import F, JSONField
+
+from fittings.belonging import (
+    AnyModel,
+    Keys,
+    history_rows,
+    keys_of,
+    personal_models,
+    pointed_to,
+)
+from fittings.erasing.words import Naming
+from fittings.models import (
+    Customer,
+    Decision,
+    Erasure,
+    Fitting,
+    Need,
+    Order,
+    Outcome,
+    Ticket,
+    TicketLine,
+)
+from fittings.photographs.erasing import erase_photographs
+from fittings.refusals import Refused
+from patterns.models import Pattern, PatternVersion
+
+if TYPE_CHECKING:
+    from tailorshop.models import User
+
+# Rows that stay, with what is emptied in them. Their data keep numbers and the words of the book.
+KEPT: Final[dict[AnyModel, dict[str, Any]]] = {
+    Customer: {},
+    Order: {"suit": "", "cloth": "", "style": "", "notes": ""},
+    Fitting: {"worn_under": "", "note": ""},
+    Decision: {"reason": ""},
+    Need: {},
+    Outcome: {},
+    Ticket: {"reason": ""},
+    TicketLine: {},
+}
+# What stays of the row of the customer; every other field goes back to its default.
+STAYS: Final = frozenset({"id", "number", "version", "changed_at"})
+# Written freely by somebody inside the data of a ticket, a line or a decision.
+FREE_WORDS: Final = frozenset({"reason", "note", "despite", "worn_under", "style", "cloth"})
+LEFT_OUT: Final = frozenset({"photographs", "questions"})
+
+
+def erase(customer: Customer, *, by: User | None, on: dt.date) -> Erasure:
+    """Erase the customer; returns the line of the erasure list. Refuses (Refused) one erased.
+
+    Files go when the transaction is through; `traces.settle` then clears what the database's own
+    files still hold.
+    """
+    with transaction.atomic():
+        row = Customer.objects.select_for_update().get(pk=customer.pk)
+        if row.erased_on is not None:
+            raise Refused(f"{row.number} is erased already.")
+        naming = Naming.of(row)
+        erase_photographs(row)
+        keys = keys_of(row, gone_too=True)
+        patterns = _patterns_of(keys)
+        _forget_history(keys)
+        _delete(keys)
+        for model, emptied in KEPT.items():
+            _empty(model, keys[model], emptied, naming)
+        _unname_patterns(patterns, naming)
+        _empty_customer(row, on)
+        return Erasure.objects.create(customer_key=row.pk, number=row.number, erased_on=on, by=by)
+
+
+def _forget_history(keys: Keys) -> None:
+    for model, mine in keys.items():
+        rows = history_rows(model, mine)
+        if rows is not None:
+            rows.delete()
+
+
+def _delete(keys: Keys) -> None:
+    for model in reversed(personal_models()):
+        if model not in KEPT:
+            model._default_manager.filter(pk__in=keys[model]).delete()
+    for model in personal_models():
+        rows = history_rows(model, keys[model])
+        if rows is not None:  # what deleting has just written
+            rows.delete()
+
+
+def _empty(model: AnyModel, mine: set[Any], emptied: dict[str, Any], naming: Naming) -> None:
+    """Past `save`: issued papers refuse to be changed, and no history of it shall be written."""
+    rows = model._default_manager.filter(pk__in=mine)
+    if emptied:
+        rows.update(**emptied)
+    data = [f.name for f in model._meta.concrete_fields if isinstance(f, JSONField)]
+    for row in rows.only("pk", *data) if data else ():
+        said = {name: naming.without(bare(getattr(row, name))) for name in data}
+        model._default_manager.filter(pk=row.pk).update(**said)
+
+
+def bare(value: Any) -> Any:
+    """Data without what somebody wrote freely, without photographs and without the customer."""
+    if isinstance(value, list):
+        return [bare(one) for one in value]
+    if not isinstance(value, dict):
+        return value
+    left = {key: bare(one) for key, one in value.items() if key not in LEFT_OUT}
+    emptied = {key: "" for key, one in left.items() if key in FREE_WORDS and isinstance(one, str)}
+    nameless = {"customer": {"number": "", "name": ""}} if "customer" in left else {}
+    return left | emptied | nameless
+
+
+def _patterns_of(keys: Keys) -> set[int]:
+    """The patterns cut for the customer, what they were branched from, and branches of them."""
+    versions = PatternVersion.objects.filter(pk__in=pointed_to(keys, PatternVersion))
+    found = set(versions.values_list("pattern", flat=True))
+    while True:
+        rows = Pattern.objects.filter(pk__in=found)
+        more = set(rows.values_list("branched_from__pattern", flat=True)) - {None}
+        branches = Pattern.objects.filter(branched_from__pattern__in=found)
+        more |= set(branches.values_list("pk", flat=True))
+        if more <= found:
+            return found
+        found |= more
+
+
+def _unname_patterns(patterns: set[int], naming: Naming) -> None:
+    """Names of patterns and notes of versions without the person; the geometry is not touched."""
+    for model, named in ((Pattern, {"pk__in": patterns}), (None, {"id__in": patterns})):
+        rows = model.objects.filter(**named) if model else _history_of_patterns(named)
+        for row in rows:
+            _rewrite(rows, row, ("name", "block", "retired_reason"), naming)
+    versions = PatternVersion.objects.filter(pattern__in=patterns)
+    for version in versions.only("pk", "note", "changes"):
+        _rewrite(versions, version, ("note", "changes"), naming)
+
+
+def _history_of_patterns(named: dict[str, Any]) -> Any:
+    history: Any = Pattern.history
+    return history.filter(**named)
+
+
+def _rewrite(rows: Any, row: Any, names: tuple[str, ...], naming: Naming) -> None:
+    said = {name: getattr(row, name) for name in names}
+    anew = {
+        n: naming.plain(v) if isinstance(v, str) else naming.without(v) for n, v in said.items()
+    }
+    if anew != said:
+        rows.filter(pk=row.pk).update(**anew)
+
+
+def _empty_customer(row: Customer, on: dt.date) -> None:
+    fields = [f for f in Customer._meta.concrete_fields if f.name not in STAYS]
+    defaults = {f.name: None if f.null else f.get_default() for f in fields}
+    names = {"given_name": "Erased", "family_name": row.number, "erased_on": on}
+    Customer.objects.filter(pk=row.pk).update(**defaults | names, version=F("version") + 1)
