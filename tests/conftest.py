@@ -4,6 +4,7 @@ import os
 from typing import Any
 
 import pytest
+from django.db import connections
 from django.test import Client
 
 from tailorshop.models import Role, User
@@ -13,6 +14,17 @@ from tests.factories import UserFactory
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
 
 Signed = tuple[Client, User]
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(
+    django_db_modify_db_settings_parallel_suffix: None, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """SQLite in a file, as in a shop: one in memory locks whole tables between requests."""
+    default = connections["default"]
+    if default.vendor == "sqlite":
+        name = tmp_path_factory.mktemp("database") / "shop.sqlite3"
+        default.settings_dict["TEST"]["NAME"] = str(name)
 
 
 @pytest.fixture(autouse=True)

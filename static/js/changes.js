@@ -8,6 +8,7 @@
   let mark = holder.dataset.mark;
   let asking = false;
   let wanted = false;
+  let answers = 0; // what this device sent and had answered
 
   function sending() {
     const box = window.outbox;
@@ -39,9 +40,15 @@
   }
 
   async function renew() {
+    const before = answers;
     const answer = await fetch(location.pathname, { cache: "no-store" });
     if (!answer.ok || answer.redirected) return;
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    // An entry of this device was answered meanwhile: its answer is newer than this page.
+    if (answers !== before) {
+      wanted = true;
+      return;
+    }
     const there = page.querySelector("[data-changes]");
     if (!there) return;
     let left = 0;
@@ -94,6 +101,7 @@
   document.addEventListener("visibilitychange", ask);
   window.addEventListener("online", ask);
   document.addEventListener("fitting:moved", ask);
+  document.addEventListener("outbox:arrived", () => (answers += 1));
   document.addEventListener("outbox:changed", function (event) {
     if (event.detail.arrived || (wanted && !sending())) ask();
   });
