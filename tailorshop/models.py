@@ -12,6 +12,7 @@ class Role(models.TextChoices):
     FITTER = "fitter", "Fitter"
     WORKROOM = "workroom", "Workroom"
     OWNER = "owner", "Owner"
+    KEEPER = "keeper", "Keeper of the installation"
 
 
 class Units(models.TextChoices):
@@ -42,7 +43,68 @@ class User(AbstractUser):
     units = models.CharField(max_length=2, choices=Units, default=Units.CM)
     tapping_hand = models.CharField(max_length=5, choices=Hand, default=Hand.RIGHT)
 
+    # Hashed; says who is fitting on a tablet that somebody is signed in on, and opens nothing.
+    quick_code = models.CharField(max_length=128, blank=True, editable=False)
+
     objects: ClassVar[ShopUserManager] = ShopUserManager()
+    # Set on the object of a request only: this person is named here, somebody else is signed in.
+    signed_in_by: User | None = None
 
     def __str__(self) -> str:
         return self.get_full_name() or self.username
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if self.signed_in_by is not None:
+            raise RuntimeError("Somebody who is only named on a tablet has another role there.")
+        super().save(*args, **kwargs)
+
+
+class Seen(models.Model):
+    """Somebody read what is personal of a customer: who, on which page, in which ten minutes.
+
+    Rows are added only. On PostgreSQL the shop's own database user cannot change them.
+    """
+
+    user = models.ForeignKey(User, on_delete=models.DO_NOTHING, related_name="+")
+    # Whose sign-in it was, where a quick code said who was fitting.
+    through = models.ForeignKey(
+        User, null=True, on_delete=models.DO_NOTHING, related_name="+", db_constraint=False
+    )
+    page = models.CharField(max_length=40)
+    # Nothing for a list of many; stays when the customer's row is gone.
+    customer = models.ForeignKey(
+        "fittings.Customer",
+        null=True,
+        on_delete=models.DO_NOTHING,
+        related_name="+",
+        db_constraint=False,
+    )
+    at = models.DateTimeField(db_index=True)
+    window = models.PositiveBigIntegerField()
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["user", "page", "customer", "window"], name="seen_once_in_ten_minutes"
+            ),
+            models.UniqueConstraint(
+                fields=["user", "page", "window"],
+                condition=models.Q(customer=None),
+                name="list_seen_once_in_ten_minutes",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.user_id} saw {self.page} of {self.customer_id}"
+
+
+class SentOnce(models.Model):
+    """A form that was sent and done: sent again, it leads where it led the first time."""
+
+    digest = models.CharField(max_length=64, unique=True)
+    led_to = models.CharField(max_length=500)
+    at = models.DateTimeField(db_index=True)
+
+    def __str__(self) -> str:
+        return self.led_to

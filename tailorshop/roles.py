@@ -17,17 +17,43 @@ EVERYBODY: Final = "everybody"
 STAFF: Final = frozenset({Role.FITTER, Role.WORKROOM, Role.OWNER})
 FITTING_ROOM: Final = frozenset({Role.FITTER, Role.OWNER})
 OWNER: Final = frozenset({Role.OWNER})
+# The keeper of the installation: accounts, not customers.
+ACCOUNTS: Final = frozenset({Role.OWNER, Role.KEEPER})
+ANYBODY_HERE: Final = STAFF | {Role.KEEPER}
+
+# Pages of one's own account: closed to somebody who is only named by a code on a tablet.
+OWN: Final = (
+    "own-settings",
+    "quick-code",
+    "account_change_password",
+    "account_reauthenticate",
+    "usersessions_list",
+    "mfa_index",
+    "mfa_reauthenticate",
+    "mfa_reauthenticate_webauthn",
+    "mfa_activate_totp",
+    "mfa_deactivate_totp",
+    "mfa_view_recovery_codes",
+    "mfa_generate_recovery_codes",
+    "mfa_list_webauthn",
+    "mfa_add_webauthn",
+    "mfa_remove_webauthn",
+)
 
 ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "sign-in": EVERYBODY,
     "sign-out": EVERYBODY,
+    **dict.fromkeys(("account_login", "account_logout"), EVERYBODY),
+    **dict.fromkeys(("mfa_authenticate", "mfa_login_webauthn"), EVERYBODY),
     "health": EVERYBODY,
     "today": STAFF,
-    "own-settings": STAFF,
+    # what belongs to one's own account
+    **dict.fromkeys(OWN, ANYBODY_HERE),
+    "fitter-change": FITTING_ROOM,
     # accounts
-    "staff-list": OWNER,
-    "staff-new": OWNER,
-    "staff-edit": OWNER,
+    "staff-list": ACCOUNTS,
+    "staff-new": ACCOUNTS,
+    "staff-edit": ACCOUNTS,
     # customers and their measures: contact data stays in the fitting room
     "customer-list": FITTING_ROOM,
     "customer-new": FITTING_ROOM,
@@ -134,10 +160,20 @@ def role_of(user: Any) -> Role | None:
     return Role(user.role) if user.is_authenticated and user.is_active else None
 
 
-def may_open(role: Role | None, name: str) -> bool:
-    """Whether someone of this role (None: a stranger) may open the page of this name."""
+def may_open(role: Role | None, name: str, *, by_code: bool = False) -> bool:
+    """Whether someone of this role (None: a stranger) may open the page of this name.
+
+    `by_code`: only a quick code said who it is, so the own account stays closed.
+    """
     allowed = ACCESS.get(name, frozenset())
+    if by_code and name in OWN:
+        return False
     return allowed == EVERYBODY or (role is not None and role in allowed)
+
+
+def is_by_code(user: Any) -> bool:
+    """Whether somebody else's sign-in stands behind this name."""
+    return getattr(user, "signed_in_by", None) is not None
 
 
 class RoleMiddleware:
@@ -152,7 +188,7 @@ class RoleMiddleware:
     ) -> HttpResponseBase | None:
         name = request.resolver_match.url_name if request.resolver_match else None
         role = role_of(request.user)
-        if name and may_open(role, name):
+        if name and may_open(role, name, by_code=is_by_code(request.user)):
             return None
         if role is None and name in ACCESS:
             return redirect_to_login(request.get_full_path())
@@ -162,13 +198,14 @@ class RoleMiddleware:
 class _May:
     """`{% if may.customer_edit %}` in a template: may this person open that page?"""
 
-    def __init__(self, role: Role | None) -> None:
-        self.role = role
+    def __init__(self, role: Role | None, *, by_code: bool = False) -> None:
+        self.role, self.by_code = role, by_code
 
     def __getitem__(self, name: str) -> bool:
-        return may_open(self.role, name.replace("_", "-"))
+        return may_open(self.role, name.replace("_", "-"), by_code=self.by_code)
 
 
 def may(request: HttpRequest) -> dict[str, _May]:
     user = getattr(request, "user", None)
-    return {"may": _May(role_of(user) if user is not None else None)}
+    role = role_of(user) if user is not None else None
+    return {"may": _May(role, by_code=is_by_code(user))}

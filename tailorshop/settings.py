@@ -42,6 +42,10 @@ INSTALLED_APPS = [
     "template_partials",
     "simple_history",
     "csp",
+    "allauth",
+    "allauth.account",
+    "allauth.mfa",
+    "allauth.usersessions",
 ]
 
 MIDDLEWARE = [
@@ -51,6 +55,9 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "tailorshop.signing_in.idle.IdleMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "tailorshop.signing_in.fitting_now.FittingNowMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "csp.middleware.CSPMiddleware",
@@ -58,6 +65,7 @@ MIDDLEWARE = [
     "simple_history.middleware.HistoryRequestMiddleware",
     "tailorshop.devices.MadeByMiddleware",
     "tailorshop.roles.RoleMiddleware",
+    "tailorshop.signing_in.second_factor.SecondFactorMiddleware",
     "tailorshop.answers.AnswerMiddleware",
 ]
 
@@ -97,11 +105,19 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["CONN_MAX_AGE"] = 0
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
+# Counts of wrong tries must be the same for every process and host: a table, not memory.
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "LOCATION": "shop_cache",
+    }
+}
+
 AUTH_USER_MODEL = "tailorshop.User"
 AUTH_PASSWORD_VALIDATORS = [
     {
         "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
-        "OPTIONS": {"min_length": 10},
+        "OPTIONS": {"min_length": 12},
     },
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
@@ -109,7 +125,34 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "today"
 LOGOUT_REDIRECT_URL = "sign-in"
+# The longest a session may stand unused; who may see more is signed out sooner (`signing_in.idle`).
 SESSION_COOKIE_AGE = 12 * 60 * 60
+ACCOUNT_ADAPTER = "tailorshop.signing_in.adapters.ShopAccounts"
+ACCOUNT_LOGIN_METHODS = {"username"}
+ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*"]
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_SESSION_REMEMBER = True
+ACCOUNT_LOGOUT_ON_PASSWORD_CHANGE = False
+ACCOUNT_REAUTHENTICATION_TIMEOUT = 15 * 60
+ACCOUNT_FORMS = {
+    "login": "tailorshop.signing_in.forms.SignInForm",
+    "reauthenticate": "tailorshop.signing_in.forms.ConfirmForm",
+    "change_password": "tailorshop.signing_in.forms.OwnPasswordForm",
+}
+MFA_FORMS = {
+    "authenticate": "tailorshop.signing_in.forms.CodeForm",
+    "reauthenticate": "tailorshop.signing_in.forms.ConfirmByCodeForm",
+    "activate_totp": "tailorshop.signing_in.forms.AppForm",
+    "add_webauthn": "tailorshop.signing_in.forms.PasskeyForm",
+}
+MFA_ADAPTER = "tailorshop.signing_in.adapters.ShopSecondFactor"
+MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_PASSKEY_LOGIN_ENABLED = True
+# One step of thirty seconds to either side: clocks of telephones and of a shop's computer differ.
+MFA_TOTP_TOLERANCE = 1
+MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN = DEBUG
+# Roles that must have a second factor: owner, keeper.
+SECOND_FACTOR_FOR = env.words("SECOND_FACTOR_FOR")
 
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = env.text("TIME_ZONE", "UTC")
@@ -160,3 +203,4 @@ SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
 SECURE_HSTS_PRELOAD = HTTPS
 if env.switch("BEHIND_PROXY", default=False):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    ALLAUTH_TRUSTED_PROXY_COUNT = 1

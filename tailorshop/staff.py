@@ -1,20 +1,26 @@
 """Who works here: the owner makes accounts, sets roles and passwords, and ends access.
 
-An account that has written in the record is not deleted: what it wrote keeps its name.
+An account that has written in the record is not deleted: what it wrote keeps its name. The keeper
+of the installation ends access and takes a lost second factor away, but gives nobody a password or
+a role that sees customers: with those the keeper would see them too.
 """
 
 from __future__ import annotations
 
 from typing import Any
 
+from allauth.mfa.models import Authenticator
+from allauth.usersessions.models import UserSession
 from django import forms
 from django.contrib import messages
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.db import transaction
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from tailorshop.models import Role, User
+from tailorshop.signing_in.confirmed import confirmed
 
 
 class StaffForm(forms.ModelForm[User]):
@@ -22,7 +28,11 @@ class StaffForm(forms.ModelForm[User]):
         required=False,
         label="New password",
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-        help_text="At least ten characters. Empty: the password stays.",
+        help_text="At least twelve characters. Empty: the password stays.",
+    )
+    lost_factor = forms.BooleanField(
+        required=False,
+        label="Take the second factor away (the telephone is lost)",
     )
 
     class Meta:
@@ -31,6 +41,18 @@ class StaffForm(forms.ModelForm[User]):
         widgets = {"role": forms.RadioSelect}
         labels = {"is_active": "May sign in", "units": "Lengths are shown in"}
         help_texts = {"username": "What they sign in with.", "is_active": ""}
+
+    def __init__(self, *args: Any, by: User, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not self.instance.pk:
+            del self.fields["lost_factor"]
+        if by.role != Role.KEEPER:
+            return
+        if self.instance.role == Role.KEEPER:
+            self.fields["role"].choices = [(Role.KEEPER, Role.KEEPER.label)]  # type: ignore[attr-defined]
+            return
+        for name in set(self.fields) - {"is_active", "lost_factor"}:
+            del self.fields[name]
 
     def clean_username(self) -> str:
         name: str = self.cleaned_data["username"]
@@ -41,7 +63,7 @@ class StaffForm(forms.ModelForm[User]):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         password = cleaned.get("password", "")
-        if not password and not self.instance.pk:
+        if "password" in self.fields and not password and not self.instance.pk:
             self.add_error("password", "A new account needs a password.")
         if password:
             self._check(password)
@@ -57,17 +79,29 @@ class StaffForm(forms.ModelForm[User]):
 
     def _leaves_nobody(self, cleaned: dict[str, Any]) -> bool:
         """Whether nobody could open these pages any more."""
-        stays = cleaned.get("role") == Role.OWNER and cleaned.get("is_active")
+        role = cleaned.get("role", self.instance.role)
+        stays = role == Role.OWNER and cleaned.get("is_active")
         others = User.objects.filter(role=Role.OWNER, is_active=True).exclude(pk=self.instance.pk)
         return bool(self.instance.pk) and not stays and not others.exists()
 
+    @transaction.atomic
     def save(self, commit: bool = True) -> User:
         user = super().save(commit=False)
-        if self.cleaned_data["password"]:
+        if self.cleaned_data.get("password"):
             # Signs them out everywhere: a session stands on the password it began with.
             user.set_password(self.cleaned_data["password"])
         user.save()
+        if self.cleaned_data.get("lost_factor"):
+            Authenticator.objects.filter(user=user).delete()
+        if not user.is_active or {"role", "lost_factor", "password"} & set(self.changed_data):
+            end_sessions(user)
         return user
+
+
+def end_sessions(user: User) -> None:
+    """Sign somebody out on every device."""
+    for session in UserSession.objects.filter(user=user):
+        session.end()
 
 
 def staff_list(request: HttpRequest) -> HttpResponse:
@@ -75,16 +109,28 @@ def staff_list(request: HttpRequest) -> HttpResponse:
     return render(request, "staff_list.html", {"staff": staff})
 
 
+@confirmed
 def staff_new(request: HttpRequest) -> HttpResponse:
-    return _form_page(request, User(role=Role.FITTER))
+    role = Role.KEEPER if _by(request).role == Role.KEEPER else Role.FITTER
+    return _form_page(request, User(role=role))
 
 
+@confirmed
 def staff_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    return _form_page(request, get_object_or_404(User, pk=pk))
+    row = get_object_or_404(User, pk=pk)
+    if row.role == Role.OWNER and _by(request).role == Role.KEEPER:
+        raise Http404("An owner's account is an owner's to change.")
+    return _form_page(request, row)
+
+
+def _by(request: HttpRequest) -> User:
+    by: Any = request.user
+    user: User = by
+    return user
 
 
 def _form_page(request: HttpRequest, row: User) -> HttpResponse:
-    form = StaffForm(request.POST or None, instance=row)
+    form = StaffForm(request.POST or None, instance=row, by=_by(request))
     if request.method == "POST" and form.is_valid():
         messages.success(request, f"Saved: {form.save()}.")
         return redirect("staff-list")

@@ -59,6 +59,11 @@ def owner(db: None) -> Signed:
     return _signed(Role.OWNER)
 
 
+@pytest.fixture
+def keeper(db: None) -> Signed:
+    return _signed(Role.KEEPER)
+
+
 @pytest.fixture(scope="session")
 def browser_type_launch_args() -> dict[str, Any]:
     """The system's Chromium, as root in a container too."""

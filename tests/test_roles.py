@@ -31,10 +31,17 @@ from tests.factories import (
 from tests.photographs.pictures import photographed
 
 # Said once more, apart from the table: what the workroom may open, and what only the owner may.
-OPEN_TO_ALL = {"sign-in", "sign-out", "health"}
+OPEN_TO_ALL = {"sign-in", "sign-out", "health", "account_login", "account_logout"}
+# In the middle of signing in; before its beginning they lead there.
+HALF_WAY = {"mfa_authenticate", "mfa_login_webauthn"}
+OPEN_TO_ALL |= HALF_WAY
+OWN = {"own-settings", "quick-code", "account_change_password", "account_reauthenticate"}
+OWN |= {"usersessions_list", "mfa_index", "mfa_reauthenticate", "mfa_reauthenticate_webauthn"}
+OWN |= {"mfa_activate_totp", "mfa_deactivate_totp", "mfa_view_recovery_codes"}
+OWN |= {"mfa_generate_recovery_codes", "mfa_list_webauthn", "mfa_add_webauthn"}
+OWN |= {"mfa_remove_webauthn"}
 WORKROOM_TOO = {
     "today",
-    "own-settings",
     "ticket-list",
     "ticket",
     "ticket-code",
@@ -74,6 +81,9 @@ OWNER_ONLY |= {"shop-findings", "shop-finding-new", "shop-finding-edit", "shop-f
 OWNER_ONLY |= {"times", "maker-list", "maker-new", "maker-edit"}
 OWNER_ONLY |= {"paper-languages", "paper-language"}
 OWNER_ONLY |= {"customer-erase"}
+WORKROOM_TOO |= OWN
+KEEPERS = OWN | {"staff-list", "staff-new", "staff-edit"}
+METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
 REFUSAL = "There is no such page for you."
 
 
@@ -156,6 +166,7 @@ def addresses(db: None) -> dict[str, str]:
         "maker-edit": (Maker.objects.create(name="Outside hand").pk,),
         **dict.fromkeys(["print-run", "print-run-next", "print-run-pdf"], (run.pk,)),
         "staff-edit": somebody,
+        "mfa_remove_webauthn": (1,),
         "shop-factor-withdraw": (learnt.pk,),
         **dict.fromkeys(["glance-plot", "glance-csv"], ("in-hand",)),
         **dict.fromkeys(["pattern-version", "pattern-branch"], of_version),
@@ -174,8 +185,15 @@ def addresses(db: None) -> dict[str, str]:
 
 
 def is_refused(client: Client, address: str) -> bool:
-    answer = client.get(address)
-    return answer.status_code == 404 and answer.context["exception"] == REFUSAL
+    return all(refuses(client, method, address) for method in METHODS)
+
+
+def refuses(client: Client, method: str, address: str) -> bool:
+    """Whether the page is not there, for this method, because of who asks."""
+    answer = client.generic(method, address)
+    if answer.status_code != 404:
+        return False
+    return method == "HEAD" or answer.context["exception"] == REFUSAL
 
 
 def test_every_address_stands_in_the_table_and_the_table_names_no_other() -> None:
@@ -196,6 +214,13 @@ def test_a_fitter_opens_everything_but_what_is_the_owners(
     assert refused == OWNER_ONLY
 
 
+def test_the_keeper_opens_accounts_and_nothing_of_customers_orders_or_patterns(
+    addresses: dict[str, str], keeper: tuple[Client, Any]
+) -> None:
+    opened = {name for name, at in addresses.items() if not is_refused(keeper[0], at)}
+    assert opened == OPEN_TO_ALL | KEEPERS
+
+
 def test_the_owner_opens_everything(addresses: dict[str, str], owner: tuple[Client, Any]) -> None:
     assert [name for name, at in addresses.items() if is_refused(owner[0], at)] == []
 
@@ -204,12 +229,15 @@ def test_nobody_signed_in_is_sent_to_sign_in_and_back(
     addresses: dict[str, str], client: Client
 ) -> None:
     for name, at in addresses.items():
-        answer = client.get(at)
-        if name in OPEN_TO_ALL:
-            assert answer.status_code in {200, 405}, name
-        else:
-            assert answer.status_code == 302, name
-            assert answer["Location"].startswith(reverse("sign-in") + "?next="), name
+        for method in METHODS if name not in OPEN_TO_ALL else ["GET"]:
+            answer = client.generic(method, at)
+            if name in HALF_WAY:
+                assert answer["Location"] == reverse("sign-in"), name
+            elif name in OPEN_TO_ALL:
+                assert answer.status_code in {200, 405}, name
+            else:
+                assert answer.status_code == 302, name
+                assert answer["Location"].startswith(reverse("sign-in") + "?next="), name
 
 
 def test_somebody_no_longer_employed_is_nobody(addresses: dict[str, str], client: Client) -> None:

@@ -8,8 +8,15 @@ from django.urls import reverse
 
 from tailorshop.models import Role, User
 from tests.factories import UserFactory
+from tests.signing_in.people import said_who_they_are
 
 pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def _said_once_more_who_they_are(owner: tuple[Client, Any]) -> None:
+    said_who_they_are(owner)
+
 
 NEW = {
     "username": "nadia",

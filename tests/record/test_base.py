@@ -19,7 +19,7 @@ def test_sign_in_page_draws_the_form_without_any_inline_style(client: Client) ->
     answer = client.get(reverse("sign-in"))
     page = answer.content.decode()
     assert answer.status_code == 200
-    assert '<label for="id_username">' in page
+    assert '<label for="id_login">' in page
     assert "<style" not in page
     assert " style=" not in page
     assert "default-src 'self'" in answer["Content-Security-Policy"]
@@ -32,7 +32,7 @@ def test_sign_in_leads_to_the_page_asked_for(client: Client, fitter: Signed) -> 
     user.save()
     answer = client.post(
         reverse("sign-in"),
-        {"username": user.username, "password": "a long enough one", "next": "/orders/"},
+        {"login": user.username, "password": "a long enough one", "next": "/orders/"},
     )
     assert answer.status_code == 302
     assert answer["Location"] == "/orders/"
@@ -70,7 +70,7 @@ def test_a_refused_part_is_not_answered_with_a_whole_page(rf: RequestFactory) ->
 
 def test_a_form_without_its_token_gets_our_own_page(db: None) -> None:
     client = Client(enforce_csrf_checks=True)
-    answer = client.post(reverse("sign-in"), {"username": "x", "password": "y"})
+    answer = client.post(reverse("sign-in"), {"login": "x", "password": "y"})
     assert answer.status_code == 403
     assert "The shop did not accept that" in answer.content.decode()
 

@@ -1,0 +1,69 @@
+"""The forms of signing in, in the shop's words and without text inside the fields."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from allauth.account.forms import ChangePasswordForm, LoginForm, ReauthenticateForm
+from allauth.mfa.base.forms import AuthenticateForm
+from allauth.mfa.base.forms import ReauthenticateForm as ReauthenticateByCodeForm
+from allauth.mfa.totp.forms import ActivateTOTPForm
+from allauth.mfa.webauthn.forms import AddWebAuthnForm
+from django import forms
+
+
+class _Plain(forms.Form):
+    """Labels stand above the fields, where they stay while one types."""
+
+    WORDS: dict[str, tuple[str, str]] = {}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, field in self.fields.items():
+            field.widget.attrs.pop("placeholder", None)
+            if name in self.WORDS:
+                field.label, field.help_text = self.WORDS[name]
+
+
+class SignInForm(_Plain, LoginForm):
+    WORDS = {"login": ("Username", ""), "password": ("Password", "")}
+
+
+class ConfirmForm(_Plain, ReauthenticateForm):
+    WORDS = {"password": ("Your password", "")}
+
+
+class OwnPasswordForm(_Plain, ChangePasswordForm):
+    WORDS = {
+        "oldpassword": ("The password until now", ""),
+        "password1": (
+            "New password",
+            "At least twelve characters; a few words in a row are good. No other rules.",
+        ),
+        "password2": ("New password, once more", ""),
+    }
+
+
+CODE = ("Code", "Six digits from the app on your telephone, or one of your recovery codes.")
+
+
+class CodeForm(_Plain, AuthenticateForm):
+    WORDS = {"code": CODE}
+
+
+class ConfirmByCodeForm(_Plain, ReauthenticateByCodeForm):
+    WORDS = {"code": CODE}
+
+
+class AppForm(_Plain, ActivateTOTPForm):
+    WORDS = {"code": ("Code", "The six digits that the app shows now.")}
+
+
+class PasskeyForm(_Plain, AddWebAuthnForm):
+    WORDS = {
+        "name": ("Name of this device or key", "So that you know which one it is later."),
+        "passwordless": (
+            "Sign in with it alone, without name and password",
+            "The device then asks for your finger, face or its own code.",
+        ),
+    }
