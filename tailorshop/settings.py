@@ -51,6 +51,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "tailorshop.logs.RequestLogMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -68,6 +69,10 @@ MIDDLEWARE = [
     "tailorshop.signing_in.second_factor.SecondFactorMiddleware",
     "tailorshop.answers.AnswerMiddleware",
 ]
+
+# How the lines about the running are set out; neither way names a person.
+LOGGING_CONFIG = "tailorshop.logs.configure"
+LOGGING = {"form": env.one_of("LOGS", ("plain", "json"))}
 
 ROOT_URLCONF = "tailorshop.urls"
 WSGI_APPLICATION = "tailorshop.wsgi.application"
