@@ -9,16 +9,17 @@ from django.core.management import call_command
 from playwright.sync_api import Page, expect
 
 from fittings.demo.factories import PASSWORD
-from fittings.demo.shop import STAFF, open_shop
+from fittings.demo.shop import STAFF
 from fittings.models import Customer, Decision, Fitting, Order, Stage, Ticket
 from tests.browser.conftest import Watch, axe
+from tests.demo import open_demo
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
 @pytest.fixture
 def shop(live_server: Any) -> str:
-    open_shop()
+    open_demo()
     return str(live_server.url)
 
 
