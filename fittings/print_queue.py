@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING, Final
 
 from django.db import transaction
 
-from fittings.models import Maker, Order, PaperSize, PrintRun, PrintSheet, Ticket
+from fittings.models import PaperSize, PrintRun, PrintSheet, Ticket
 from fittings.paper import ticket_html
 from fittings.paper.press import joined
+from fittings.paper.readers import readers_of
 from fittings.refusals import Refused
 
 if TYPE_CHECKING:
@@ -39,35 +40,28 @@ def make_run(tickets: Sequence[Ticket], *, by: User, at: dt.datetime, paper: str
     with transaction.atomic():
         PrintRun.objects.filter(made_at__lt=at - KEPT).delete()
         run = PrintRun.objects.create(made_at=at, made_by=by, paper=paper)
-        sizes = papers_of(tickets)
+        readers = readers_of(tickets, unit="mm")
         PrintSheet.objects.bulk_create(
-            PrintSheet(run=run, ticket=one, position=n, paper=paper or sizes[one.pk])
+            PrintSheet(run=run, ticket=one, position=n, paper=paper or readers[one.pk].size)
             for n, one in enumerate(tickets, start=1)
         )
     return run
 
 
-def papers_of(tickets: Sequence[Ticket]) -> dict[int, str]:
-    """The size of paper of each ticket's maker, by ticket; A4 where nobody wrote it down."""
-    of_person = dict(Maker.objects.exclude(person=None).values_list("person", "paper"))
-    of_outside = dict(Maker.objects.outside().values_list("pk", "paper"))
-    orders = Order.objects.in_bulk({one.order_id for one in tickets})
-
-    def size(order: Order) -> str:
-        inside, outside = order.maker_id or 0, order.outside_maker_id or 0
-        return of_person.get(inside) or of_outside.get(outside) or PaperSize.A4.value
-
-    return {one.pk: size(orders[one.order_id]) for one in tickets}
-
-
 def lay_out_next(run: PrintRun, *, unit: str) -> None:
-    """Lay out the first ticket of the run that waits; nothing where none does."""
+    """Lay out the first ticket of the run that waits; nothing where none does.
+
+    `unit`: where nobody wrote down which one its maker reads.
+    """
     waiting = run.sheets.filter(html="", refused="")
     sheet = waiting.select_related("ticket__order", "ticket__supersedes").first()
     if sheet is None:
         return
+    reader = readers_of([sheet.ticket], unit=unit)[sheet.ticket_id]
     try:
-        sheet.html = ticket_html(sheet.ticket, unit=unit, size=sheet.paper)
+        sheet.html = ticket_html(
+            sheet.ticket, unit=reader.unit, size=sheet.paper, language=reader.language
+        )
     except Refused as refused:
         sheet.refused = str(refused)[:300]
     sheet.save(update_fields=["html", "refused"])

@@ -9,15 +9,19 @@ from typing import Any, Final, Self
 
 from django.conf import settings
 from django.template.loader import render_to_string
+from django.utils import translation
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as noop
 from weasyprint import Document
 
-from fittings.models import Ticket
+from fittings.models import Language, LanguageCheck, Ticket
 from fittings.paper.code import address, code_image
 from fittings.paper.drawings import Drawn, Scales
 from fittings.paper.marks import BAR, KEY, STRIKE
 from fittings.paper.pictures import pictures
 from fittings.paper.press import laid_out, written
 from fittings.paper.sheets import Sheet, sheets
+from fittings.paper.words import is_english, say
 from fittings.photographs.attached import are_withheld
 from fittings.refusals import Refused
 from fittings.ticketing import is_on_pattern
@@ -38,6 +42,7 @@ SETTINGS: Final = (
     Setting(type="large", scales=Scales(armhole=4, sleeve=10)),
     Setting(type="close", scales=Scales(armhole=5, sleeve=12)),
     Setting(type="close", scales=Scales(armhole=6, sleeve=14)),
+    Setting(type="close", scales=Scales(armhole=8, sleeve=18)),
 )
 
 # Small print at the foot; the workroom's own rules come first.
@@ -47,28 +52,44 @@ SETTINGS_A5: Final = (
     Setting(type="small", scales=Scales(armhole=8, sleeve=18)),
 )
 
-CARE: Final = (
+CARE: Final = noop(
     "Pins counted, heads outward, none near throat or face. No iron or steam on the body. "
     "Shears closed when passed. Ask before touching; stop on request."
 )
 
 
 def ticket_pdf(
-    ticket: Ticket, *, unit: str, superseded_by: int | None = None, size: str = "A4"
+    ticket: Ticket,
+    *,
+    unit: str,
+    superseded_by: int | None = None,
+    size: str = "A4",
+    language: str = Language.ENGLISH,
 ) -> bytes:
-    """A ticket as PDF: the same content, unit, size and standing give the same bytes.
+    """A ticket as PDF: the same content, unit, size, language and standing give the same bytes.
 
     One page for each side that has work: the drawings get smaller before a side runs over.
     Refuses (Refused) a ticket on which no line of work stands.
     """
-    return written(_laid_out(ticket, unit, superseded_by, size)[1])
+    with translation.override(_locale(language)):
+        return written(_laid_out(ticket, unit, superseded_by, size)[1])
 
 
 def ticket_html(
-    ticket: Ticket, *, unit: str, superseded_by: int | None = None, size: str = "A4"
+    ticket: Ticket,
+    *,
+    unit: str,
+    superseded_by: int | None = None,
+    size: str = "A4",
+    language: str = Language.ENGLISH,
 ) -> str:
     """What `press.joined` takes: the paper as it is best laid out. Refuses as `ticket_pdf`."""
-    return _laid_out(ticket, unit, superseded_by, size)[0]
+    with translation.override(_locale(language)):
+        return _laid_out(ticket, unit, superseded_by, size)[0]
+
+
+def _locale(language: str) -> str:
+    return "en-gb" if language == Language.ENGLISH else str(language)
 
 
 def _laid_out(
@@ -78,6 +99,7 @@ def _laid_out(
         raise Refused("No line of work stands on this ticket: there is nothing to print.")
     said = sheets(ticket.content, unit, ticket.last_content)
     page = _page(ticket, superseded_by)
+    page |= _in_its_language(ticket.content)
     page |= {"asked_elsewhere": said.asked_elsewhere, "differs": said.differs}
     drawn = [_SideDrawn.of(sheet, ticket.content) for sheet in said.sides]
     tried: list[tuple[str, Document]] = []
@@ -105,10 +127,22 @@ def _page(ticket: Ticket, superseded_by: int | None) -> dict[str, Any]:
         "marks": KEY,
         "bar": BAR,
         "strike": STRIKE,
-        "care": CARE,
+        "care": gettext(CARE),
         "photographs": pictures(ticket),
         "withheld": are_withheld(ticket),
         "shop": settings.SHOP_NAME,
+    }
+
+
+def _in_its_language(content: Mapping[str, Any]) -> dict[str, Any]:
+    """The shop's own words of the head in the language of the paper, and who checked it."""
+    language = translation.get_language() or "en"
+    checked = LanguageCheck.objects.filter(language=language).first()
+    return {
+        "language": language,
+        "garment": say(content["order"]["garment"].lower(), "mm"),
+        "stage": say(content["fitting"]["stage"].lower(), "mm"),
+        "draft": not is_english() and not (checked and checked.is_checked),
     }
 
 
@@ -129,7 +163,7 @@ class _SideDrawn:
             drawn = Drawn.read(content["sides"][sheet.side], sheet.side, lines)
             return cls(sheet=sheet, drawn=drawn)
         except GeometryRefused as refused:
-            return cls(sheet=sheet, undrawn=f"No drawing: {refused}")
+            return cls(sheet=sheet, undrawn=f"{gettext('No drawing:')} {say(str(refused), 'mm')}")
 
     def at(self, scales: Scales) -> dict[str, Any]:
         drawn, works = self.drawn, self.sheet.works

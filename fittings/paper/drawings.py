@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from html import unescape
 from typing import Any, Final, Self
 
+from django.utils.translation import gettext
+
+from fittings.paper.words import is_english, say
 from patterns.drawing.armhole import armhole_plate
 from patterns.drawing.sleeve import sleeve_plate
 from patterns.geometry.draft import TwoPiece
@@ -82,16 +85,23 @@ class Drawn:
             scale=1 / scales.armhole,
             old_armhole=old.armhole if recut else None,
             bare=True,
+            say=_label,
         )
-        seen = f"seen from the wearer's {self.side}; this line alone"
-        return _drawing("Armhole", seen, scales.armhole, plate)
+        seen = say(f"seen from the wearer's {self.side}; this line alone", "mm")
+        return _drawing(gettext("Armhole"), seen, scales.armhole, plate)
 
     def sleeve(self, scales: Scales) -> Drawing:
         """Both pieces of the sleeve, the old line and the new, and what the iron holds in all."""
-        plate = sleeve_plate(*self.pieces, side=self.side, scale=1 / scales.sleeve, bare=True)
+        plate = sleeve_plate(
+            *self.pieces, side=self.side, scale=1 / scales.sleeve, bare=True, say=_label
+        )
         lines = "; all lines together" if len(self.steps) > 2 else ""
-        seen = f"front to the {self.side} of the paper{lines}"
-        return _drawing("Sleeve", seen, scales.sleeve, plate, _iron(self.pieces[1]))
+        seen = say(f"front to the {self.side} of the paper{lines}", "mm")
+        return _drawing(gettext("Sleeve"), seen, scales.sleeve, plate, _iron(self.pieces[1]))
+
+
+def _label(words: str) -> str:
+    return say(words, "mm")
 
 
 def _moves_on_armhole(old: SidePattern, new: SidePattern) -> bool:
@@ -115,17 +125,19 @@ def _iron(sleeve: TwoPiece) -> tuple[str, ...]:
         "both forearm edges stretched by": sleeve.forearm_stretch_mm,
     }
     return tuple(
-        f"in all: {words} {mm(amount)}" for words, amount in work.items() if amount >= LEAST_IRON_MM
+        say(f"in all: {words} {mm(amount)}", "mm")
+        for words, amount in work.items()
+        if amount >= LEAST_IRON_MM
     )
 
 
 def _drawing(name: str, seen: str, scale: int, plate: str, notes: tuple[str, ...] = ()) -> Drawing:
-    told = _TOLD.search(plate)
+    told = _TOLD.search(plate) if is_english() else None
     return Drawing(
         name=name,
         seen=seen,
         scale=f"1 : {scale}",
         address=f"data:image/svg+xml;base64,{b64encode(plate.encode()).decode()}",
-        told=unescape(told.group(1)) if told else name,
+        told=unescape(told.group(1)) if told else f"{name}, {seen}",
         notes=notes,
     )

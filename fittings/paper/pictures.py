@@ -11,6 +11,7 @@ from typing import Any, Final
 from PIL import Image
 
 from fittings.models import Side, Ticket
+from fittings.paper.words import capital, say
 from fittings.photographs.attached import photographs_of
 from fittings.photographs.keeping import load
 from patterns.bringing.pixels import jpeg
@@ -43,7 +44,7 @@ def pictures(ticket: Ticket) -> list[Picture]:
             number=number,
             page=said["side"] if said["side"] in pages else pages[0],
             address=_address(said),
-            words=f"{said['words'][:1].upper()}{said['words'][1:]}",
+            words=capital(", ".join(say(words, "mm") for words in said["words"].split(", "))),
             caption=said["caption"],
         )
         for number, said in enumerate(photographs_of(ticket), start=1)

@@ -1,6 +1,7 @@
 """What a work ticket says, side by side: the issued content put into the order of the paper.
 
-Lengths are in mm; `beside` holds the same in the reader's unit, where that is another.
+Lengths are in mm; `beside` holds the same in the reader's unit, where that is another. Words are in
+the language that is active (`words.say`); what is compared is compared in English before.
 """
 
 from __future__ import annotations
@@ -10,14 +11,20 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any, Final
 
+from django.utils.translation import gettext
+
 from fittings.models import InlayPlace, Side
 from fittings.paper.differs import Differs, Mark, differs
-from fittings.units import MM_PER, format_length
+from fittings.paper.words import as_written, capital, length, say, upper
 
 Content = Mapping[str, Any]
 
 LEVELS: Final = ("head", "elbow", "cuff")
 LEAST_MM: Final = 0.05
+# Readings and what is predicted are said in mm alone: nobody works by them.
+READ_IN: Final = "mm"
+# What stands beside the large amount in mm, for a reader of each unit.
+BESIDE: Final = {"mm": (), "cm": ("cm",), "in": ("in",), "both": ("cm", "in")}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +103,10 @@ class Sheet:
     questions: tuple[str, ...] = ()
 
     @property
+    def large(self) -> str:
+        return upper(self.words)
+
+    @property
     def all_provisional(self) -> bool:
         return all(work.provisional for work in self.works)
 
@@ -111,7 +122,7 @@ class Sheets:
 
 def sheets(content: Content, unit: str, last: Content | None = None) -> Sheets:
     """The content of a ticket, for a reader of this unit; `last`: of the paper it supersedes."""
-    against = differs(content, last)
+    against = differs(content, last, unit)
     sided = [
         (line["side"], replace(_work(n, line, unit), mark=against.lines.get(n)))
         for n, line in enumerate(content.get("lines", ()), start=1)
@@ -121,21 +132,34 @@ def sheets(content: Content, unit: str, last: Content | None = None) -> Sheets:
     sides = [
         Sheet(
             side=side.value,
-            words=f"the {garment}" if side == Side.BODY else str(side.label),
+            words=say(f"the {garment}" if side == Side.BODY else str(side.label), unit),
             works=works,
             questions=tuple(_asked_of(side, asked)),
         )
         for side in (Side.LEFT, Side.RIGHT, Side.BODY)
         if (works := tuple(work for of, work in sided if of == side))
     ]
-    told = {question for sheet in sides for question in sheet.questions}
+    told = {q for sheet in sides for q in _asked_of(Side(sheet.side), asked)}
     elsewhere = [q for q in asked if _without_side(q) not in told]
-    return Sheets(sides=tuple(sides), asked_elsewhere=tuple(elsewhere), differs=against)
+    return Sheets(
+        sides=tuple(replace(sheet, questions=_asked(sheet, unit)) for sheet in sides),
+        asked_elsewhere=tuple(_of_side(q, unit) for q in elsewhere),
+        differs=against,
+    )
 
 
 def _asked_of(side: Side, questions: Iterable[str]) -> list[str]:
     mine = f"{side.label}: "
     return [q.removeprefix(mine) for q in questions if q.startswith(mine)]
+
+
+def _asked(sheet: Sheet, unit: str) -> tuple[str, ...]:
+    return tuple(say(question, unit) for question in sheet.questions)
+
+
+def _of_side(question: str, unit: str) -> str:
+    side, _, asked = question.partition(": ")
+    return f"{say(side, unit)}: {say(asked, unit)}"
 
 
 def _without_side(question: str) -> str:
@@ -145,19 +169,19 @@ def _without_side(question: str) -> str:
 def _work(position: int, line: Content, unit: str) -> Work:
     return Work(
         position=position,
-        title=line["title"],
+        title=say(line["title"], unit),
         acts=tuple(_acts(line.get("moves", ()), unit)),
         iron=tuple(_iron(work, unit) for work in line.get("iron", ())),
         # Where nobody wrote down what is left, the line's limits say so with the place.
         inlays=tuple(
             _inlay(need, unit) for need in line.get("inlay", ()) if need["left_mm"] is not None
         ),
-        because=line["because"],
-        do=tuple(line.get("do", ())),
-        do_not=tuple(line.get("do_not", ())),
-        look_out=(*line.get("limits", ()), *line.get("warnings", ())),
-        moves_too=tuple(line.get("moves_too", ())),
-        expected=line.get("predicted", ""),
+        because=say(line["because"], READ_IN),
+        do=_all_said(line.get("do", ()), unit),
+        do_not=_all_said(line.get("do_not", ()), unit),
+        look_out=_all_said((*line.get("limits", ()), *line.get("warnings", ())), unit),
+        moves_too=_all_said(line.get("moves_too", ()), unit),
+        expected=say(line.get("predicted", ""), READ_IN),
         provisional=bool(line.get("provisional")),
         decided=_decided(line),
         garment_only=not line.get("on_pattern", True),
@@ -167,8 +191,14 @@ def _work(position: int, line: Content, unit: str) -> Work:
 def _decided(line: Content) -> str:
     """What the fitter said where it is not what was proposed; otherwise the fitter signed it."""
     if line.get("verdict") == "amended":
-        return f"Amended by {line['decided_by']}: {line['reason']}"
+        template = gettext("Amended by {who}: {reason}")
+        told = template.replace("{who}", line["decided_by"])
+        return told.replace("{reason}", as_written(line["reason"]))
     return ""
+
+
+def _all_said(sentences: Iterable[str], unit: str) -> tuple[str, ...]:
+    return tuple(say(sentence, unit) for sentence in sentences)
 
 
 def _acts(moves: Iterable[Content], unit: str) -> Iterable[Act]:
@@ -178,18 +208,21 @@ def _acts(moves: Iterable[Content], unit: str) -> Iterable[Act]:
         yield Act(
             amounts=tuple(_amounts(at, unit)),
             ways=tuple(
-                Way(place=_place(move["piece"], move["edge"]), direction=move["direction"])
+                Way(
+                    place=_place(move["piece"], move["edge"]),
+                    direction=say(move["direction"], unit),
+                )
                 for move in alike
             ),
-            acts=acts,
-            measured_from=measured_from,
+            acts=capital(say(acts, unit)),
+            measured_from=say(measured_from, unit),
         )
 
 
 def _place(piece: str, edge: str) -> str:
     """Piece and edge, the piece left out where the edge names it."""
-    place = edge if piece in edge else f"{piece}, {edge}"
-    return f"{place[:1].upper()}{place[1:]}"
+    named = (edge,) if piece in edge else (piece, edge)
+    return capital(", ".join(say(name, "mm") for name in named))
 
 
 def _amounts(at: Mapping[str, float], unit: str) -> Iterable[Amount]:
@@ -203,33 +236,28 @@ def _amounts(at: Mapping[str, float], unit: str) -> Iterable[Amount]:
     if len(moved) == 1:
         return [amount(moved[0][1], unit)]
     if len(moved) == len(LEVELS) and max(at.values()) - min(at.values()) < LEAST_MM:
-        return [amount(moved[0][1], unit, "all along")]
-    return [amount(mm, unit, f"at the {level}") for level, mm in moved]
+        return [amount(moved[0][1], unit, say("all along", unit))]
+    return [amount(mm, unit, say(f"at the {level}", unit)) for level, mm in moved]
 
 
 def amount(mm: float, unit: str, level: str = "") -> Amount:
     """Always in mm; in cm or inches beside it for who reads those, "about" past a quarter mm."""
-    beside = "" if unit == "mm" else _beside(mm, unit)
-    return Amount(mm=format_length(mm, "mm"), beside=beside, level=level)
-
-
-def _beside(mm: float, unit: str) -> str:
-    shown = format_length(mm, unit)
-    if unit != "in":
-        return shown
-    eighth_mm = float(MM_PER["in"]) / 8
-    off_mm = abs(round(mm / eighth_mm) * eighth_mm - mm)
-    return f"about {shown}" if off_mm > 0.25 else shown
+    beside = ", ".join(length(mm, other) for other in BESIDE[unit])
+    return Amount(mm=length(mm), beside=beside, level=level)
 
 
 def _iron(work: Content, unit: str) -> Iron:
-    return Iron(amount=amount(work["amount_mm"], unit), how=work["how"], place=work["place"])
+    return Iron(
+        amount=amount(work["amount_mm"], unit),
+        how=say(work["how"], unit),
+        place=capital(say(work["place"], unit)),
+    )
 
 
 def _inlay(need: Content, unit: str) -> Inlay:
     left = need["left_mm"]
     return Inlay(
-        place=str(InlayPlace(need["place"]).label),
+        place=say(str(InlayPlace(need["place"]).label), unit),
         needed=_both(need["needed_mm"], unit),
         left=_both(left, unit),
         remains=_both(max(0.0, left - need["needed_mm"]), unit),

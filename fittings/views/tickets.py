@@ -14,12 +14,12 @@ from fittings import bench
 from fittings.asking import threads
 from fittings.forms.ticks import MINUTES, inlay_fields, inlay_used, minutes_in
 from fittings.minutes import said
-from fittings.models import PaperSize, Ticket, TicketLine
+from fittings.models import Language, PaperSize, Ticket, TicketLine
 from fittings.models.people import MOST_WORDS
 from fittings.outcomes.record import decisions_answered
 from fittings.paper import ticket_pdf as paper
+from fittings.paper.readers import readers_of
 from fittings.paper.sheets import Work, sheets
-from fittings.print_queue import papers_of
 from fittings.refusals import MoreThanLeft, Refused, WouldNotWalk
 from fittings.ticketing import reissue
 from fittings.views.reach import page_of, unit_of
@@ -108,6 +108,7 @@ def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
         "asked_before": asked.get(None, []),
         "minutes": MINUTES,
         "papers": PaperSize.values,
+        "languages": Language.choices,
     } | more
 
 
@@ -140,9 +141,15 @@ def ticket_code(request: HttpRequest, number: str, revision: int) -> HttpRespons
 
 def ticket_pdf(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     row = get_ticket(request, number, revision)
-    wanted = request.GET.get("paper", "")
-    size = wanted if wanted in PaperSize else papers_of([row])[row.pk]
-    pdf = paper(row, unit=unit_of(request), superseded_by=bench.superseding(row), size=size)
+    reader = readers_of([row], unit=unit_of(request))[row.pk]
+    size, language = request.GET.get("paper", ""), request.GET.get("language", "")
+    pdf = paper(
+        row,
+        unit=reader.unit,
+        superseded_by=bench.superseding(row),
+        size=size if size in PaperSize else reader.size,
+        language=language if language in Language else reader.language,
+    )
     answer = HttpResponse(pdf, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{row.number}-{row.revision}.pdf"'
     answer["Cache-Control"] = "private, no-store"

@@ -1,5 +1,6 @@
 """The armhole plate: where the sleeve's seams and its crown notch were, and where they go."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -62,6 +63,7 @@ def armhole_plate(
     old_armhole: Armhole | None = None,
     with_true_mark: bool = False,
     bare: bool = False,
+    say: Callable[[str], str] = str,
 ) -> str:
     """SVG of an armhole and the marks of a sleeve on it before and after a correction.
 
@@ -69,12 +71,12 @@ def armhole_plate(
     mirror of the right. scale: mm on paper for one mm of cloth. The amounts are mm along the
     armhole: pitch shift and the head level's moves of the seams taken together. old_armhole: the
     line as it was, where the armhole itself was recut, which leaves the pitches in place. bare:
-    without title, key and scale, for a page that says them itself.
+    without title, key and scale, for a page that says them itself. say: as of `Sheet`.
     """
     moves = _moves(_seated(armhole, before), _seated(armhole, after))
     told = ", ".join(" ".join(move.words) for move in moves)
     title = f"Armhole, wearer's {side}"
-    sheet = Sheet(title, f"{title}, seen from there: {told}. Amounts in mm.")
+    sheet = Sheet(title, f"{title}, seen from there: {told}. Amounts in mm.", say=say)
     view = View(scale=scale, way=1 if side == "right" else -1, up=True)
     outline = view.at(armhole.curve.polyline(_OUTLINE_POINTS))
     _dividing_lines(sheet, armhole, view)

@@ -3,6 +3,7 @@
 Only presentation attributes are used, so that a page which allows no inline style shows it whole.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 from xml.etree import ElementTree as ET
@@ -58,9 +59,13 @@ class View:
 
 
 class Sheet:
-    """A drawing under way; it grows with what is drawn on it."""
+    """A drawing under way; it grows with what is drawn on it.
 
-    def __init__(self, title: str, description: str) -> None:
+    `say`: what is written instead of English words, for a paper in another language.
+    """
+
+    def __init__(self, title: str, description: str, *, say: Callable[[str], str] = str) -> None:
+        self.say = say
         self._root = ET.Element("svg", {"xmlns": _NAMESPACE, "role": "img"})
         self._put("title").text = title
         self._put("desc").text = description
@@ -117,7 +122,7 @@ class Sheet:
         bold: bool = False,
     ) -> None:
         """One line of words with its middle height at y; anchor start, middle or end at x."""
-        line = y_mm + 0.35 * size_mm
+        text, line = self.say(text), y_mm + 0.35 * size_mm
         mark = {"x": _number(x_mm), "y": _number(line), "font-size": _number(size_mm)}
         mark |= {"text-anchor": anchor} | ({"font-weight": "700"} if bold else {})
         ET.SubElement(self._words, "text", mark).text = text

@@ -1,5 +1,6 @@
 """The sleeve plate: top and under sleeve beside each other, the old line and the new."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -79,17 +80,19 @@ def sleeve_plate(
     scale: float,
     with_true_mark: bool = False,
     bare: bool = False,
+    say: Callable[[str], str] = str,
 ) -> str:
     """SVG of a two-piece sleeve before and after a correction; pass one twice to draw it plain.
 
     side: "left" or "right", the wearer's; for the right the front of the sleeve is to the right of
     the paper, for the left it is the mirror of that. scale: mm on paper for one mm of cloth. The
     drafts are laid biceps line on biceps line and forearm fold on forearm fold.
-    bare: without title, iron work, key and scale, for a page that says them itself.
+    bare: without title, iron work, key and scale, for a page that says them itself. say: as of
+    `Sheet`.
     """
     title = f"Sleeve, wearer's {side}"
     pieces = _laid(before, after)
-    sheet = Sheet(title, f"{title}, top sleeve and under sleeve. {_told(pieces)}")
+    sheet = Sheet(title, f"{title}, top sleeve and under sleeve. {_told(pieces)}", say=say)
     _lay_out(sheet, pieces, scale=scale, way=1 if side == "right" else -1)
     if bare:
         return sheet.svg(BARE_MARGIN_MM)
@@ -104,7 +107,7 @@ def _lay_out(sheet: Sheet, pieces: list[tuple[Piece, Piece]], *, scale: float, w
     edge, middles = 0.0, []
     for old, new in pieces:
         pair = _Pair(before=old, after=new, view=View(scale=scale, way=1))
-        back, front = _reach(pair)
+        back, front = _reach(pair, sheet.say)
         middles.append(way * (edge + back))
         _piece(sheet, replace(pair, view=View(scale=scale, way=way, origin_mm=(middles[-1], 0.0))))
         edge += back + front + _BETWEEN_MM
@@ -133,9 +136,9 @@ def _fold(sleeve: TwoPiece) -> FloatArray:
     return np.asarray(sum(piece.points_mm["forearm head"] for piece in _both(sleeve)) / 2)
 
 
-def _reach(pair: _Pair) -> tuple[float, float]:
+def _reach(pair: _Pair, say: Callable[[str], str]) -> tuple[float, float]:
     """How far a piece with its words reaches behind and in front of its crown, paper mm."""
-    trial = Sheet("", "")
+    trial = Sheet("", "", say=say)
     _piece(trial, pair)
     left, _, right, _ = trial.bounds_mm
     return -left, right

@@ -1,0 +1,19 @@
+"""What a printed ticket says of words that are not its own."""
+
+from django import template
+
+from fittings.paper import words
+
+register = template.Library()
+
+
+@register.filter
+def as_written(typed: str) -> str:
+    """What somebody typed: on a paper in another language it says that it is so."""
+    return words.as_written(typed)
+
+
+@register.filter
+def said(sentence: str) -> str:
+    """A sentence of the rules in the language of the paper."""
+    return words.say(sentence, "mm")
