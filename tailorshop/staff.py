@@ -79,8 +79,9 @@ class StaffForm(forms.ModelForm[User]):
 
     def _leaves_nobody(self, cleaned: dict[str, Any]) -> bool:
         """Whether nobody could open these pages any more."""
-        role = cleaned.get("role", self.instance.role)
-        stays = role == Role.OWNER and cleaned.get("is_active")
+        if self.instance.role != Role.OWNER:
+            return False
+        stays = cleaned.get("role") == Role.OWNER and cleaned.get("is_active")
         others = User.objects.filter(role=Role.OWNER, is_active=True).exclude(pk=self.instance.pk)
         return bool(self.instance.pk) and not stays and not others.exists()
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from allauth.account.forms import ChangePasswordForm, LoginForm, ReauthenticateForm
+from allauth.mfa.adapter import get_adapter
 from allauth.mfa.base.forms import AuthenticateForm
 from allauth.mfa.base.forms import ReauthenticateForm as ReauthenticateByCodeForm
 from allauth.mfa.totp.forms import ActivateTOTPForm
 from allauth.mfa.webauthn.forms import AddWebAuthnForm
 from django import forms
+from django.core.cache import cache
 
 
 class _Plain(forms.Form):
@@ -44,14 +46,29 @@ class OwnPasswordForm(_Plain, ChangePasswordForm):
     }
 
 
+# A code is taken for ninety seconds (a step to either side); it is remembered longer than that.
+REMEMBERED_S = 120
+
+
+class _OnceOnly(forms.Form):
+    """A code somebody has looked over the shoulder for is not good a second time."""
+
+    def clean_code(self) -> str:
+        code: str = super().clean_code()  # type: ignore[misc]
+        key = f"code-used-{self.user.pk}-{code}"  # type: ignore[attr-defined]
+        if not cache.add(key, 1, REMEMBERED_S):
+            raise get_adapter().validation_error("incorrect_code")
+        return code
+
+
 CODE = ("Code", "Six digits from the app on your telephone, or one of your recovery codes.")
 
 
-class CodeForm(_Plain, AuthenticateForm):
+class CodeForm(_Plain, _OnceOnly, AuthenticateForm):
     WORDS = {"code": CODE}
 
 
-class ConfirmByCodeForm(_Plain, ReauthenticateByCodeForm):
+class ConfirmByCodeForm(_Plain, _OnceOnly, ReauthenticateByCodeForm):
     WORDS = {"code": CODE}
 
 

@@ -32,7 +32,9 @@ class _Page:
     def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
         context: dict[str, Any] = super().get_context_data(**kwargs)  # type: ignore[misc]
         # Browsers keep passkeys for addresses with HTTPS only.
-        context["passkeys"] = self.request.is_secure() or settings.DEBUG
+        context["passkeys"] = (
+            self.request.is_secure() or settings.MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN
+        )
         return context
 
 
