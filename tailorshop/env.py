@@ -1,7 +1,9 @@
 """Read the shop's settings from the environment; a bad value names the variable and the cure."""
 
 import os
+from importlib.util import find_spec
 from pathlib import Path
+from typing import Any
 
 from django.core.exceptions import ImproperlyConfigured
 
@@ -44,3 +46,33 @@ def one_of(name: str, choices: tuple[str, ...]) -> str:
 
 def folder(name: str, default: Path) -> Path:
     return Path(text(name) or default)
+
+
+def photograph_store() -> dict[str, Any]:
+    """What STORAGES says of photographs: a folder, or a bucket where one is named.
+
+    Without a key the machine's own identity is used, where its provider gives it one.
+    """
+    bucket = text("S3_BUCKET")
+    if not bucket:
+        return {"BACKEND": "django.core.files.storage.FileSystemStorage"}
+    if text("HAND_OVER_FILES") == "x-accel-redirect":
+        raise ImproperlyConfigured(
+            f"{PREFIX}HAND_OVER_FILES is x-accel-redirect, but the photographs are in a bucket and "
+            "not in a folder of the front server: write none."
+        )
+    if bool(text("S3_KEY")) != bool(text("S3_SECRET")):
+        raise ImproperlyConfigured(f"Set both {PREFIX}S3_KEY and {PREFIX}S3_SECRET, or neither.")
+    if find_spec("storages") is None:
+        raise ImproperlyConfigured(
+            f"{PREFIX}S3_BUCKET is set: install django-storages[s3], which speaks to it."
+        )
+    chosen = {
+        "bucket_name": bucket,
+        "location": text("S3_FOLDER"),
+        "endpoint_url": text("S3_ENDPOINT") or None,
+        "region_name": text("S3_REGION") or None,
+        "access_key": text("S3_KEY") or None,
+        "secret_key": text("S3_SECRET") or None,
+    }
+    return {"BACKEND": "tailorshop.shared_store.SharedStorage", "OPTIONS": chosen}

@@ -32,12 +32,12 @@ def keep(taken: Taken) -> str:
 
 def load(sha256: str, size: Size = "master") -> bytes | None:
     """The file, or None where it was erased."""
-    name = name_of(sha256, size)
-    if not default_storage.exists(name):
+    try:
+        with default_storage.open(name_of(sha256, size)) as file:
+            data: bytes = file.read()
+            return data
+    except FileNotFoundError:
         return None
-    with default_storage.open(name) as file:
-        data: bytes = file.read()
-        return data
 
 
 def erase(sha256: str) -> None:

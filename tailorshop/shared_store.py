@@ -1,0 +1,70 @@
+"""Photographs in a store that several hosts share, by the S3 interface; closed to everybody else.
+
+Files are read by the shop and handed to the browser by the page's own view, never by an address
+that the store has signed: such an address would outlive a consent that is taken back.
+"""
+
+from __future__ import annotations
+
+import errno
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any, Final
+
+from botocore.config import Config
+from botocore.exceptions import BotoCoreError, ClientError
+from django.core.files.base import ContentFile, File
+from storages.backends.s3 import S3Storage
+
+# Somebody stands waiting: a store that does not answer is said to be gone, not waited for.
+PATIENCE: Final = {"connect_timeout": 3, "read_timeout": 20, "retries": {"total_max_attempts": 3}}
+
+
+class SharedStorage(S3Storage):
+    """One bucket. A store that cannot be reached is an OSError, as a disk that is gone.
+
+    Names are kept as given: photographs are named by their content, so the same name means the same
+    bytes, and keeping them twice changes nothing.
+    """
+
+    bucket_name: str
+
+    def __init__(self, **chosen: Any) -> None:
+        style = {"addressing_style": "path" if chosen.get("endpoint_url") else "auto"}
+        super().__init__(
+            file_overwrite=True,
+            default_acl=None,
+            client_config=Config(signature_version="s3v4", s3=style, **PATIENCE),
+            **chosen,
+        )
+
+    def _open(self, name: str, mode: str = "rb") -> File[bytes]:
+        """The whole file in one request."""
+        client, key = self.connection.meta.client, self._normalize_name(name)
+        with _told_as_a_disk(name):
+            answer = client.get_object(Bucket=self.bucket_name, Key=key)
+            return ContentFile(answer["Body"].read(), name=name)
+
+    def _save(self, name: str, content: File[bytes]) -> str:
+        with _told_as_a_disk(name):
+            return str(super()._save(name, content))
+
+    def exists(self, name: str) -> bool:
+        with _told_as_a_disk(name):
+            return bool(super().exists(name))
+
+    def delete(self, name: str) -> None:
+        with _told_as_a_disk(name):
+            super().delete(name)
+
+
+@contextmanager
+def _told_as_a_disk(name: str) -> Iterator[None]:
+    try:
+        yield
+    except ClientError as refused:
+        if refused.response.get("Error", {}).get("Code") in {"NoSuchKey", "404"}:
+            raise FileNotFoundError(errno.ENOENT, "not in the store", name) from refused
+        raise OSError(errno.EIO, "the store of photographs refused") from refused
+    except BotoCoreError as gone:
+        raise OSError(errno.EIO, "the store of photographs does not answer") from gone

@@ -1,0 +1,142 @@
+"""Photographs in a store shared by several hosts, against a local server of the S3 interface."""
+
+import datetime as dt
+import io
+import uuid
+from collections.abc import Iterator
+from typing import Any
+
+import boto3
+import pytest
+from django.core.exceptions import ImproperlyConfigured
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.urls import reverse
+from moto.server import ThreadedMotoServer
+from PIL import Image
+
+from fittings.models import Photograph
+from fittings.photographs.erasing import erase_photographs
+from fittings.photographs.keeping import name_of
+from tailorshop import env
+from tests.conftest import Signed
+from tests.factories import CustomerFactory, FittingFactory
+from tests.photographs.pictures import file, quartered
+
+BUCKET = "fitting-room"
+
+
+@pytest.fixture(scope="module")
+def endpoint() -> Iterator[str]:
+    server = ThreadedMotoServer(ip_address="127.0.0.1", port=0, verbose=False)
+    server.start()
+    host, port = server.get_host_and_port()
+    yield f"http://{host}:{port}"
+    server.stop()
+
+
+@pytest.fixture
+def bucket(endpoint: str, monkeypatch: pytest.MonkeyPatch, settings: Any) -> Iterator[Any]:
+    """The bucket as its owner sees it, and the shop set to it by its environment."""
+    said = {"BUCKET": BUCKET, "ENDPOINT": endpoint, "KEY": "k", "SECRET": "s", "FOLDER": "one"}
+    for name, value in {**said, "REGION": "us-east-1"}.items():
+        monkeypatch.setenv(f"TAILORSHOP_S3_{name}", value)
+    signed = {"aws_access_key_id": "k", "aws_secret_access_key": "s", "region_name": "us-east-1"}
+    bucket = boto3.resource("s3", endpoint_url=endpoint, **signed).Bucket(BUCKET)
+    bucket.create()
+    settings.STORAGES = {**settings.STORAGES, "default": env.photograph_store()}
+    yield bucket
+    bucket.objects.delete()
+    bucket.delete()
+
+
+def keys(bucket: Any) -> set[str]:
+    return {one.key for one in bucket.objects.all()}
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_photograph_is_kept_shown_and_erased_in_the_bucket(fitter: Signed, bucket: Any) -> None:
+    client, _ = fitter
+    agreed = CustomerFactory(fitting_photo_consent_on=dt.date(2026, 1, 5))
+    fitting = FittingFactory(order__customer=agreed)
+    sent = {
+        "shows": "front",
+        "identity": str(uuid.uuid4()),
+        "photograph": SimpleUploadedFile("a.jpg", file(quartered())),
+    }
+    assert client.post(reverse("photograph-new", args=[fitting.pk]), sent).status_code < 400
+    photograph = Photograph.objects.get()
+    sha256 = photograph.sha256
+    names = {f"one/{name_of(sha256, size)}" for size in ("master", "thumb")}
+    assert keys(bucket) == names
+
+    for page in ("photograph", "photograph-thumb"):
+        answer = client.get(reverse(page, args=[photograph.pk]))
+        assert Image.open(io.BytesIO(answer.content)).format == "JPEG"
+        assert "Location" not in answer, "never an address of the store itself"
+
+    agreed.fitting_photo_consent_on = None
+    agreed.save()
+    assert client.get(reverse("photograph", args=[photograph.pk])).status_code == 404
+    erase_photographs(agreed)
+    assert keys(bucket) == set()
+
+
+def test_what_is_kept_is_open_to_nobody_without_the_key(bucket: Any) -> None:
+    default_storage.save("photographs/a.jpg", ContentFile(b"seen"))
+    grants = bucket.Object("one/photographs/a.jpg").Acl().grants
+    assert [one["Grantee"]["Type"] for one in grants] == ["CanonicalUser"]
+
+
+def test_the_same_content_kept_twice_stands_once(bucket: Any) -> None:
+    first = default_storage.save("photographs/a.jpg", ContentFile(b"seen"))
+    assert default_storage.save("photographs/a.jpg", ContentFile(b"seen")) == first
+    assert keys(bucket) == {"one/photographs/a.jpg"}
+
+
+def test_a_file_that_is_not_there_is_missing_as_from_a_disk(bucket: Any) -> None:
+    assert not default_storage.exists("photographs/none.jpg")
+    with pytest.raises(FileNotFoundError):
+        default_storage.open("photographs/none.jpg")
+
+
+def test_a_store_that_does_not_answer_is_a_fault_and_not_a_missing_file(
+    bucket: Any, settings: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TAILORSHOP_S3_ENDPOINT", "http://127.0.0.1:9")
+    settings.STORAGES = {**settings.STORAGES, "default": env.photograph_store()}
+    with pytest.raises(OSError, match="does not answer") as told:
+        default_storage.save("photographs/a.jpg", ContentFile(b"seen"))
+    assert not isinstance(told.value, FileNotFoundError)
+
+
+def test_a_bucket_that_is_not_there_is_a_fault_and_not_a_missing_file(
+    bucket: Any, settings: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TAILORSHOP_S3_BUCKET", "of-somebody-else")
+    settings.STORAGES = {**settings.STORAGES, "default": env.photograph_store()}
+    with pytest.raises(OSError, match="refused") as told:
+        default_storage.open("photographs/a.jpg")
+    assert not isinstance(told.value, FileNotFoundError)
+
+
+def test_a_folder_is_used_where_no_bucket_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("TAILORSHOP_S3_BUCKET", raising=False)
+    assert "S3" not in str(env.photograph_store())
+
+
+@pytest.mark.parametrize(
+    ("odd", "cure"),
+    [
+        ({"HAND_OVER_FILES": "x-accel-redirect"}, "write none"),
+        ({"S3_SECRET": ""}, "or neither"),
+    ],
+)
+def test_settings_that_do_not_go_together_are_told_with_the_cure(
+    odd: dict[str, str], cure: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name, value in ({"S3_BUCKET": "a", "S3_KEY": "k", "S3_SECRET": "s"} | odd).items():
+        monkeypatch.setenv(f"TAILORSHOP_{name}", value)
+    with pytest.raises(ImproperlyConfigured, match=cure):
+        env.photograph_store()
