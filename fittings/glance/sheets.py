@@ -21,12 +21,14 @@ from django.db.models import (
     When,
 )
 from django.db.models.functions import TruncMonth, TruncWeek
+from django.utils.text import capfirst
 
 from fittings.glance.period import Period
 from fittings.glance.recurring import recurring
 from fittings.glance.sheet import Bars, Sheet
 from fittings.models import Decision, Fitting, Garment, Order, Stage, Ticket, TicketLine, Verdict
 from patterns.rules.experience import CALLED
+from patterns.rules.garment_catalogue import GARMENT_FINDINGS
 
 MOST_FITTINGS: Final = 4
 WEEKS_AHEAD: Final = 8
@@ -93,6 +95,13 @@ def _fittings(n: int) -> str:
     return "1 fitting" if n == 1 else f"{n} fittings"
 
 
+def _called(rule: str) -> str:
+    """What was proposed in the words of the trade: of a garment, by what was seen of it."""
+    if rule in GARMENT_FINDINGS:
+        return capfirst(GARMENT_FINDINGS[rule].name)
+    return capfirst(CALLED.get(rule, "a finding of the shop's own").removeprefix("the "))
+
+
 def suggestions(period: Period, unit: str) -> Sheet:
     """What became of what was proposed, by what was read."""
     rows = (
@@ -106,7 +115,7 @@ def suggestions(period: Period, unit: str) -> Sheet:
     for row in rows:
         counts[row["key"].partition(":")[2]][row["verdict"]] += row["n"]
     order = sorted(counts, key=lambda rule: (-counts[rule].total(), rule))
-    labels = tuple(CALLED.get(rule, rule).removeprefix("the ").capitalize() for rule in order)
+    labels = tuple(_called(rule) for rule in order)
     return Sheet(
         slug="suggestions",
         title="Suggestions accepted, amended, refused",
