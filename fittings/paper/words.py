@@ -28,7 +28,9 @@ _INCHES: Final = ("in", "both")
 # Past this many mm from the eighth that is said, it is said to be about that.
 _ABOUT_MM: Final = 0.25
 
-# Sentences that take in the name of a place, of a kind of change, or of a piece of work.
+# What is done, and by how much: the one thing that no language says otherwise.
+_WORK_BY: Final = ", {1}"
+# Sentences that take in the name of a place or of a kind of change.
 FRAMES: Final = (
     "How much inlay is left at the {name} is not written down: {1} are needed, measure before "
     "unpicking.",
@@ -44,7 +46,6 @@ FRAMES: Final = (
     "Together with the corrections before it this takes the forearm seam into the {name} quarter "
     "of the armhole: do less of one of them, or recut the sleeve.",
     "This shop's sleeves take {1} of {name}: {2} asks for {3}.",
-    "{name}, {1}",
 )
 _FRAMES: Final = tuple(
     (frame, re.compile(re.escape(frame).replace(r"\{name\}", "(?P<name>.+?)"))) for frame in FRAMES
@@ -113,6 +114,8 @@ def _whole(text: str, unit: str) -> str:
     message, amounts = lifted(text)
     if told := _looked_up(message):
         return _filled(told, amounts, unit)
+    if message.endswith(_WORK_BY) and (work := _looked_up(message.removesuffix(_WORK_BY))):
+        return _filled(work + _WORK_BY, amounts, unit)
     for frame, shape in _FRAMES:
         found = shape.fullmatch(message)
         if found is None or not _looked_up(frame):
