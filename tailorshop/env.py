@@ -55,7 +55,7 @@ def photograph_store() -> dict[str, Any]:
     """
     bucket = text("S3_BUCKET")
     if not bucket:
-        return {"BACKEND": "django.core.files.storage.FileSystemStorage"}
+        return {"BACKEND": "tailorshop.keeping.files.WholeFileStorage"}
     if text("HAND_OVER_FILES") == "x-accel-redirect":
         raise ImproperlyConfigured(
             f"{PREFIX}HAND_OVER_FILES is x-accel-redirect, but the photographs are in a bucket and "

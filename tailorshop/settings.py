@@ -180,6 +180,7 @@ WHITENOISE_USE_FINDERS = DEBUG
 MEDIA_ROOT = VAR_DIR / "media"
 # Outside the record and never inside a backup of it: what a restored record must forget again.
 ERASURE_LIST = VAR_DIR / "erased.jsonl"
+BACKUPS_DIR = env.folder("BACKUPS", VAR_DIR / "backups")
 PHOTOGRAPH_MOST_BYTES = env.whole_number("PHOTOGRAPH_MB", 15) * 1_000_000
 # Who sends a photograph's file after we have said that it may be seen.
 HAND_OVER_FILES = env.one_of("HAND_OVER_FILES", ("none", "x-accel-redirect"))
