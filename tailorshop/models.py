@@ -71,14 +71,8 @@ class Seen(models.Model):
         User, null=True, on_delete=models.DO_NOTHING, related_name="+", db_constraint=False
     )
     page = models.CharField(max_length=40)
-    # Nothing for a list of many; stays when the customer's row is gone.
-    customer = models.ForeignKey(
-        "fittings.Customer",
-        null=True,
-        on_delete=models.DO_NOTHING,
-        related_name="+",
-        db_constraint=False,
-    )
+    # The key of the customer's row, which erasing empties; nothing for a list of many.
+    customer_key = models.PositiveBigIntegerField(null=True, db_index=True)
     at = models.DateTimeField(db_index=True)
     window = models.PositiveBigIntegerField()
 
@@ -86,17 +80,17 @@ class Seen(models.Model):
         ordering = ["-at", "-pk"]
         constraints = [
             models.UniqueConstraint(
-                fields=["user", "page", "customer", "window"], name="seen_once_in_ten_minutes"
+                fields=["user", "page", "customer_key", "window"], name="seen_once_in_ten_minutes"
             ),
             models.UniqueConstraint(
                 fields=["user", "page", "window"],
-                condition=models.Q(customer=None),
+                condition=models.Q(customer_key=None),
                 name="list_seen_once_in_ten_minutes",
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.user_id} saw {self.page} of {self.customer_id}"
+        return f"{self.user_id} saw {self.page} of {self.customer_key}"
 
 
 class SentOnce(models.Model):

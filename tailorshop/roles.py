@@ -54,6 +54,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "staff-list": ACCOUNTS,
     "staff-new": ACCOUNTS,
     "staff-edit": ACCOUNTS,
+    "trail": OWNER,
     # customers and their measures: contact data stays in the fitting room
     "customer-list": FITTING_ROOM,
     "customer-new": FITTING_ROOM,

@@ -67,6 +67,7 @@ MIDDLEWARE = [
     "tailorshop.devices.MadeByMiddleware",
     "tailorshop.roles.RoleMiddleware",
     "tailorshop.signing_in.second_factor.SecondFactorMiddleware",
+    "tailorshop.trail.seen.SeenMiddleware",
     "tailorshop.answers.AnswerMiddleware",
 ]
 

@@ -4,12 +4,14 @@ from django.urls import include, path
 
 from tailorshop.health import health
 from tailorshop.staff import staff_edit, staff_list, staff_new
+from tailorshop.trail.pages import trail
 
 urlpatterns = [
     path("", include("tailorshop.signing_in.urls")),
     path("staff/", staff_list, name="staff-list"),
     path("staff/new/", staff_new, name="staff-new"),
     path("staff/<int:pk>/", staff_edit, name="staff-edit"),
+    path("trail/", trail, name="trail"),
     path("health/", health, name="health"),
     path("", include("fittings.urls")),
     path("patterns/", include("patterns.urls")),

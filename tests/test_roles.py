@@ -78,6 +78,7 @@ OWNER_ONLY = {
 }
 OWNER_ONLY |= {"glance", "glance-plot", "glance-csv", "glance-month"}
 OWNER_ONLY |= {"shop-findings", "shop-finding-new", "shop-finding-edit", "shop-finding-reset"}
+OWNER_ONLY |= {"trail"}
 OWNER_ONLY |= {"times", "maker-list", "maker-new", "maker-edit"}
 OWNER_ONLY |= {"paper-languages", "paper-language"}
 OWNER_ONLY |= {"customer-erase"}

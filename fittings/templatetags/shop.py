@@ -21,7 +21,7 @@ MENU: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
     ("ticket-list", "Tickets", ("ticket",)),
     ("pattern-list", "Patterns", ("pattern",)),
     ("glance", "The shop", ("glance", "shop-")),
-    ("staff-list", "Staff", ("staff",)),
+    ("staff-list", "Staff", ("staff", "trail")),
 )
 
 

@@ -27,6 +27,7 @@ from fittings.forms.amounts import focus_on_fault
 from fittings.forms.by_hand import posted
 from fittings.forms.fitting import FITTED_AT, FittingForm
 from fittings.forms.readings import ReadingForm
+from fittings.looked_at import looked_at
 from fittings.models import EntryKind, Fitting, Question, Side, Stage
 from fittings.refusals import Frozen, RecordChanged, Refused
 from fittings.said import entry_said
@@ -46,7 +47,9 @@ def get_fitting(request: HttpRequest, pk: int) -> Fitting:
     rows = Fitting.objects.filter(order__customer__erased_on=None).select_related(
         "order__customer", "order__pattern_version__pattern", "pattern_version__pattern"
     )
-    return get_object_or_404(rows.select_related("fitter", "signed_by"), pk=pk)
+    row = get_object_or_404(rows.select_related("fitter", "signed_by"), pk=pk)
+    looked_at(request, row.order.customer_id)
+    return row
 
 
 def signed_in(request: HttpRequest) -> User:

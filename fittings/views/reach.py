@@ -11,6 +11,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from fittings.forms.kept import KeptForm
+from fittings.looked_at import looked_at
 from fittings.models import Customer, MeasurementSet, Order, Photograph
 from fittings.refusals import RecordChanged
 
@@ -19,23 +20,29 @@ PER_PAGE = 50
 
 def get_customer(request: HttpRequest, pk: int) -> Customer:
     """The customer of this number, unless erased."""
-    return get_object_or_404(Customer.objects.present(), pk=pk)
+    row = get_object_or_404(Customer.objects.present(), pk=pk)
+    looked_at(request, row.pk)
+    return row
 
 
 def get_order(request: HttpRequest, pk: int) -> Order:
     """An order with its customer, maker and pattern version, unless the customer is erased."""
     orders = Order.objects.filter(customer__erased_on=None)
-    return get_object_or_404(
+    row = get_object_or_404(
         orders.select_related("customer", "maker", "outside_maker", "pattern_version__pattern"),
         pk=pk,
     )
+    looked_at(request, row.customer_id)
+    return row
 
 
 def get_measures(request: HttpRequest, pk: int) -> MeasurementSet:
     sets = MeasurementSet.objects.filter(customer__erased_on=None)
-    return get_object_or_404(
+    row = get_object_or_404(
         sets.select_related("customer", "taken_by").prefetch_related("measurements"), pk=pk
     )
+    looked_at(request, row.customer_id)
+    return row
 
 
 def get_photograph(request: HttpRequest, pk: uuid.UUID) -> Photograph:
@@ -43,7 +50,9 @@ def get_photograph(request: HttpRequest, pk: uuid.UUID) -> Photograph:
     rows = Photograph.objects.consented().select_related(
         "fitting__order__customer", "made_by", "removed_by"
     )
-    return get_object_or_404(rows, pk=pk)
+    row = get_object_or_404(rows, pk=pk)
+    looked_at(request, row.fitting.order.customer_id)
+    return row
 
 
 def unit_of(request: HttpRequest) -> str:

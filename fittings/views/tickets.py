@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST
 from fittings import bench
 from fittings.asking import threads
 from fittings.forms.ticks import MINUTES, inlay_fields, inlay_used, minutes_in
+from fittings.looked_at import looked_at
 from fittings.minutes import said
 from fittings.models import Language, PaperSize, Ticket, TicketLine
 from fittings.models.people import MOST_WORDS
@@ -44,7 +45,9 @@ def get_ticket(request: HttpRequest, number: str, revision: int) -> Ticket:
         "order__customer", "fitting", "issued_by", "supersedes", "pattern_before", "pattern_after"
     )
     rows = rows.prefetch_related(Prefetch("lines", LINES.all()))
-    return get_object_or_404(rows, number=number.upper(), revision=revision)
+    row = get_object_or_404(rows, number=number.upper(), revision=revision)
+    looked_at(request, row.order.customer_id)
+    return row
 
 
 def ticket_list(request: HttpRequest) -> HttpResponse:
