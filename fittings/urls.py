@@ -5,6 +5,7 @@ from django.urls import path
 from fittings.views import (
     bench,
     by_hand,
+    carrying,
     catalogue,
     changes,
     comparing,
@@ -44,6 +45,13 @@ urlpatterns = [
     path("customers/new/", customers.customer_new, name="customer-new"),
     path("customers/<int:pk>/", customers.customer, name="customer"),
     path("customers/<int:pk>/edit/", customers.customer_edit, name="customer-edit"),
+    path("customers/in-and-out/", carrying.in_and_out, name="in-and-out"),
+    path("customers/in-and-out/record/", carrying.record_new, name="record-new"),
+    path("customers/in-and-out/record/<uuid:key>/", carrying.record, name="record"),
+    path(
+        "customers/in-and-out/record/<uuid:key>/leave/", carrying.record_leave, name="record-leave"
+    ),
+    path("customers/<int:pk>/record.zip", carrying.customer_record, name="customer-record"),
     path("customers/<int:pk>/erase/", erasing.customer_erase, name="customer-erase"),
     path("customers/<int:pk>/figure/new/", figure.figure_note_new, name="figure-note-new"),
     path(

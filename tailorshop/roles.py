@@ -106,6 +106,9 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "customer-consent": FITTING_ROOM,
     "photographs-erase": OWNER,
     "customer-erase": OWNER,
+    # in and out
+    **dict.fromkeys(("in-and-out", "customer-record"), OWNER),
+    **dict.fromkeys(("record-new", "record", "record-leave"), OWNER),
     # tickets: what the workroom works from
     "ticket-list": STAFF,
     "ticket": STAFF,

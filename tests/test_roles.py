@@ -85,6 +85,8 @@ OWNER_ONLY |= {"customer-erase"}
 WORKROOM_TOO |= OWN
 KEEPERS = OWN | {"staff-list", "staff-new", "staff-edit"}
 METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
+OWNER_ONLY |= {"customer-erase", "customer-record", "in-and-out"}
+OWNER_ONLY |= {"record-new", "record", "record-leave"}
 REFUSAL = "There is no such page for you."
 
 
@@ -161,7 +163,8 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
         **dict.fromkeys(["ticket-line", "ticket-ask"], (*paper, 1)),
         "ticket-photograph": (*paper, 1, "small"),
-        "customer-erase": of_customer,
+        **dict.fromkeys(["customer-erase", "customer-record"], of_customer),
+        **dict.fromkeys(["record", "record-leave"], (uuid.uuid4(),)),
         "question-answer": (asked.pk,),
         "paper-language": ("it",),
         "maker-edit": (Maker.objects.create(name="Outside hand").pk,),

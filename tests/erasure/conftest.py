@@ -18,8 +18,11 @@ from fittings.models import (
     Entry,
     FigureNote,
     GarmentOnly,
+    InlayUse,
+    Maker,
     MarkKind,
     Measurement,
+    Outcome,
     PhotographMark,
     PrintRun,
     PrintSheet,
@@ -56,6 +59,7 @@ def known(db: None) -> Customer:
     customer = order.customer
     _name(customer)
     order.notes, order.style = f"For Mrs {FAMILY}", f"as the last one of {GIVEN}"
+    order.outside_maker = Maker.objects.create(name="Outside hand")
     order.save()
     fitting.note = f"{GIVEN} was in a hurry"
     fitting.save()
@@ -101,6 +105,10 @@ def _write_more(customer: Customer, ticket: Ticket, by: Any, at: Any) -> None:
     GarmentOnly.objects.create(
         order=ticket.order, what=f"{FAMILY}'s cuff", flagged_at=at, flagged_by=by
     )
+    InlayUse.objects.create(line=line, place="cuff", planned_mm=6, as_entered="6", unit="mm")
+    floats = ("before_mm", "before_sigma_mm", "worked_mm", "after_mm", "after_sigma_mm")
+    need, decision = fitting.needs.first(), fitting.decisions.first()
+    Outcome.objects.create(decision=decision, need=need, **dict.fromkeys(floats, 1.25))
     FigureNoteFactory(customer=customer, noted_by=by).delete()  # the history knows it still
     FigureNoteFactory(customer=customer, noted_by=by, word="stooping")
     MeasurementFactory(measurement_set=MeasurementSetFactory(customer=customer, note=GIVEN))

@@ -1,0 +1,67 @@
+"""In and out: a customer's record as a file, and one from elsewhere brought in."""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from fittings.carrying.bringing_in import bring_in, look
+from fittings.carrying.packing import record_zip
+from fittings.carrying.waiting import forget, put_aside, waiting
+from fittings.forms.carrying import RecordForm
+from fittings.refusals import Refused
+from fittings.views.reach import get_customer
+
+
+def in_and_out(request: HttpRequest) -> HttpResponse:
+    return render(request, "in_and_out.html", {"record_form": RecordForm()})
+
+
+def customer_record(request: HttpRequest, pk: int) -> StreamingHttpResponse:
+    """All that is kept of a customer as a zip file, sent as it is written."""
+    customer = get_customer(request, pk)
+    pieces = record_zip(customer, at=timezone.now())
+    answer = StreamingHttpResponse(pieces, content_type="application/zip")
+    answer["Content-Disposition"] = f'attachment; filename="{customer.number}.zip"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer
+
+
+@require_POST
+def record_new(request: HttpRequest) -> HttpResponse:
+    form = RecordForm(request.POST, request.FILES)
+    if form.is_valid():
+        try:
+            key = put_aside(form.cleaned_data["record"], at=timezone.now())
+            return redirect("record", key)
+        except Refused as refused:
+            form.add_error("record", str(refused))
+    return render(request, "in_and_out.html", {"record_form": form}, status=422)
+
+
+def record(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    """What a record would make here; brought in when told so."""
+    by: Any = request.user
+    with waiting(key) as opened:
+        if request.method != "POST":
+            seen = look(opened, by=by, at=timezone.now())
+            shown = {"opened": opened, "seen": seen, "made": dict(seen.rows), "key": key}
+            return render(request, "record.html", shown)
+        brought = bring_in(opened, by=by, at=timezone.now())
+    forget(key)
+    customer = brought.customer
+    messages.success(request, f"Brought in: {customer}.")
+    return redirect(customer or "in-and-out")
+
+
+@require_POST
+def record_leave(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
+    forget(key)
+    messages.success(request, "Nothing was brought in; the file is deleted here.")
+    return redirect("in-and-out")
