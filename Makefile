@@ -25,6 +25,7 @@ test: $(VENV)/ready
 check: $(VENV)/ready
 	$(BIN)/ruff format --check .
 	$(BIN)/ruff check .
+	$(BIN)/bandit --quiet --recursive --configfile pyproject.toml tailorshop fittings patterns
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/python manage.py makemigrations --check --dry-run

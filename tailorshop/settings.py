@@ -52,6 +52,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "tailorshop.logs.RequestLogMiddleware",
+    "tailorshop.guards.GuardMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -183,6 +184,11 @@ MEDIA_ROOT = VAR_DIR / "media"
 ERASURE_LIST = VAR_DIR / "erased.jsonl"
 BACKUPS_DIR = env.folder("BACKUPS", VAR_DIR / "backups")
 PHOTOGRAPH_MOST_BYTES = env.whole_number("PHOTOGRAPH_MB", 15) * 1_000_000
+# The largest request of all, files included; and the words and fields of a form in it.
+REQUEST_MOST_BYTES = env.whole_number("REQUEST_MB", 200) * 1_000_000
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 2_000
+DATA_UPLOAD_MAX_NUMBER_FILES = 100
 # Who sends a photograph's file after we have said that it may be seen.
 HAND_OVER_FILES = env.one_of("HAND_OVER_FILES", ("none", "x-accel-redirect"))
 
@@ -205,6 +211,10 @@ SECURE_REFERRER_POLICY = "same-origin"
 SECURE_SSL_REDIRECT = HTTPS
 SESSION_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_SECURE = HTTPS
+if HTTPS:
+    # Of this name only, and never set by a neighbour below the same domain.
+    SESSION_COOKIE_NAME = "__Host-sessionid"
+    CSRF_COOKIE_NAME = "__Host-csrftoken"
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
 SECURE_HSTS_PRELOAD = HTTPS

@@ -6,6 +6,8 @@ from tailorshop.health import health
 from tailorshop.staff import staff_edit, staff_list, staff_new
 from tailorshop.trail.pages import trail
 
+handler400 = "tailorshop.guards.not_understood"
+
 urlpatterns = [
     path("", include("tailorshop.signing_in.urls")),
     path("staff/", staff_list, name="staff-list"),

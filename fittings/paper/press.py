@@ -7,19 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cache
-from pathlib import Path
 from threading import Lock
-from typing import Any, Final
+from typing import Final
 
-from django.conf import settings
 from django.template.loader import get_template
 from weasyprint import CSS, HTML, Document
 from weasyprint.text.fonts import FontConfiguration
-from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-STATIC: Final = Path(settings.BASE_DIR) / "static"
-FONT_SCHEME: Final = "shop-font:"
-FONTS: Final = {path.stem: path for path in sorted((STATIC / "fonts").glob("*.woff2"))}
+from patterns.drawing.embedded import EmbeddedOnly
 
 # By kind of paper its rules; an A5 ticket is an A4 one, and what A5 has otherwise.
 STYLES: Final = {
@@ -30,31 +25,6 @@ STYLES: Final = {
 
 # One layout at a time: the font configuration is shared, and a ticket takes a fraction of a second.
 _ONE_AT_A_TIME: Final = Lock()
-
-
-class NotEmbedded(ValueError):
-    """The page asks for something that it does not hold itself."""
-
-
-class EmbeddedOnly(URLFetcher):
-    """Fetches `data:` and the fonts of the shop by name; never a file, never the network."""
-
-    def __init__(self) -> None:
-        super().__init__(allowed_protocols={"data"}, allow_redirects=False, fail_on_errors=True)
-
-    def fetch(self, url: str, headers: Any = None) -> Any:
-        if url.startswith(FONT_SCHEME):
-            return _font(url)
-        if not url.startswith("data:"):
-            raise NotEmbedded(f"The paper may not fetch {url[:80]}.")
-        return super().fetch(url, headers)
-
-
-def _font(url: str) -> URLFetcherResponse:
-    path = FONTS.get(url.removeprefix(FONT_SCHEME))
-    if path is None:
-        raise NotEmbedded(f"{url[:80]} is not a font of the shop.")
-    return URLFetcherResponse(url, path.read_bytes(), {"Content-Type": "font/woff2"})
 
 
 @cache

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from typing import Final
-from xml.etree.ElementTree import Element, ParseError
+from xml.etree.ElementTree import Element, ParseError  # names; defusedxml reads # nosec B405
 
 import numpy as np
 from defusedxml.common import DefusedXmlException

@@ -180,7 +180,7 @@
   }
 
   function token() {
-    const found = /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie);
+    const found = /(?:^|; )(?:__Host-)?csrftoken=([^;]+)/.exec(document.cookie);
     return found ? found[1] : place.dataset.token;
   }
 

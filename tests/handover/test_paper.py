@@ -8,10 +8,11 @@ from shapely import box, points
 from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError
 
+from patterns.drawing.embedded import EmbeddedOnly, NotEmbedded
 from patterns.drawing.full_scale.first_page import check_square
 from patterns.drawing.full_scale.layers import Curve, Drawn, Layer
 from patterns.drawing.full_scale.layout import Layout, TooNarrow
-from patterns.drawing.full_scale.paper import NotOurs, _OnlyFonts, one_sheet_pdf, tiled_pdf
+from patterns.drawing.full_scale.paper import one_sheet_pdf, tiled_pdf
 from patterns.drawing.full_scale.pieces import Side
 from patterns.drawing.full_scale.plate import plate_pdf
 from patterns.drawing.full_scale.tiles import A4, LETTER, Paper, Tiling
@@ -299,5 +300,5 @@ def test_reduced_plate_is_one_page_that_says_its_scale(names: tuple[str, ...]) -
 def test_page_that_asks_for_a_file_is_refused() -> None:
     page = '<img src="file:///etc/hostname">'
     with pytest.raises(FatalURLFetchingError) as refused:
-        HTML(string=page, url_fetcher=_OnlyFonts()).write_pdf()
-    assert isinstance(refused.value.__cause__, NotOurs)
+        HTML(string=page, url_fetcher=EmbeddedOnly()).write_pdf()
+    assert isinstance(refused.value.__cause__, NotEmbedded)

@@ -8,7 +8,8 @@ import pytest
 from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError
 
-from fittings.paper.press import FONT_SCHEME, FONTS, EmbeddedOnly, NotEmbedded, laid_out, written
+from fittings.paper.press import laid_out, written
+from patterns.drawing.embedded import FONT_SCHEME, FONTS, EmbeddedOnly, NotEmbedded
 
 SECRET = "the name of somebody else's customer"
 

@@ -9,15 +9,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from html import escape
-from pathlib import Path
 from threading import Lock
-from typing import Any, Final
-from xml.etree import ElementTree as ET
+from typing import Final
+from xml.etree import ElementTree as ET  # written here, never read # nosec B405
 
 from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
-from weasyprint.urls import URLFetcher, URLFetcherResponse
 
+from patterns.drawing.embedded import FONT_SCHEME, EmbeddedOnly
 from patterns.drawing.full_scale.first_page import first_page
 from patterns.drawing.full_scale.layers import Drawn
 from patterns.drawing.full_scale.layout import Layout
@@ -27,27 +26,9 @@ from patterns.drawing.full_scale.tiles import MARGIN_MM, Tiling
 DIGITS: Final = 4  # of a mm
 HEADING_MM: Final = 6.0
 GAP_MM: Final = 3.0  # to the right of and under each of several plates on a page
-FONTS: Final = Path(__file__).resolve().parents[3] / "static" / "fonts"
-_FACES: Final = {
-    f"face:{weight}": FONTS / f"atkinson-hyperlegible-next-latin-{weight}-normal.woff2"
-    for weight in (400, 700)
-}
+_FACE: Final = f"{FONT_SCHEME}atkinson-hyperlegible-next-latin-%s-normal"
 # The font configuration is shared: one layout at a time.
 _ONE_AT_A_TIME: Final = Lock()
-
-
-class NotOurs(ValueError):
-    """A page asks for something else than the shop's fonts."""
-
-
-class _OnlyFonts(URLFetcher):
-    def __init__(self) -> None:
-        super().__init__(allowed_protocols={"data"}, allow_redirects=False, fail_on_errors=True)
-
-    def fetch(self, url: str, headers: Any = None) -> Any:
-        if url not in _FACES:
-            raise NotOurs(f"The paper may not fetch {url[:80]}.")
-        return URLFetcherResponse(url, _FACES[url].read_bytes(), {"Content-Type": "font/woff2"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,8 +91,8 @@ def pdf(pages: Sequence[Page], *, width_mm: float, height_mm: float, title: str)
     html = f'<!doctype html><html lang="en-gb"><head>{head}</head><body>{sections}</body></html>'
     with _ONE_AT_A_TIME:
         fonts, faces = _fonts()
-        css = CSS(string=style, font_config=fonts, url_fetcher=_OnlyFonts())
-        document = HTML(string=html, url_fetcher=_OnlyFonts())
+        css = CSS(string=style, font_config=fonts, url_fetcher=EmbeddedOnly())
+        document = HTML(string=html, url_fetcher=EmbeddedOnly())
         made: bytes = document.write_pdf(stylesheets=[faces, css], font_config=fonts)
         return made
 
@@ -120,11 +101,11 @@ def pdf(pages: Sequence[Page], *, width_mm: float, height_mm: float, title: str)
 def _fonts() -> tuple[FontConfiguration, CSS]:
     fonts = FontConfiguration()
     text = "".join(
-        f"@font-face {{ font-family: 'Atkinson Hyperlegible Next'; font-weight: {name[5:]};"
-        f" src: url('{name}') format('woff2'); }}"
-        for name in _FACES
+        f"@font-face {{ font-family: 'Atkinson Hyperlegible Next'; font-weight: {weight};"
+        f" src: url('{_FACE % weight}') format('woff2'); }}"
+        for weight in (400, 700)
     )
-    return fonts, CSS(string=text, font_config=fonts, url_fetcher=_OnlyFonts())
+    return fonts, CSS(string=text, font_config=fonts, url_fetcher=EmbeddedOnly())
 
 
 _STYLE: Final = """

@@ -1,0 +1,77 @@
+"""The demo shop, once for all of these tests: each of them leaves it as it was."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.db import transaction
+from django.test import Client, override_settings
+from django.urls import reverse
+
+from fittings.demo.shop import open_shop
+from fittings.models import Fitting
+from tailorshop.models import Role, User
+from tailorshop.roles import ACCESS
+from tests.hostile.pages import Form, Seen, found
+from tests.signing_in.people import said_who_they_are
+
+
+@dataclass(slots=True, kw_only=True)
+class Shop:
+    """The owner's browser, every page it came to, and every form on them."""
+
+    client: Client
+    pages: dict[str, Seen]
+    forms: list[Form]
+
+
+@pytest.fixture(autouse=True)
+def _plain_settings() -> None:
+    """Set once, by `shop`: what it keeps in the store must still be there for the next test."""
+
+
+@pytest.fixture(scope="package")
+def shop(
+    django_db_setup: None, django_db_blocker: Any, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Shop]:
+    plain = {
+        "STORAGES": {
+            "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
+            "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+        },
+        "PASSWORD_HASHERS": ["django.contrib.auth.hashers.MD5PasswordHasher"],
+        "WHITENOISE_AUTOREFRESH": True,
+        "ERASURE_LIST": Path(tmp_path_factory.mktemp("erased")) / "erased.jsonl",
+        "LANGUAGE_CODE": "en-gb",
+    }
+    with override_settings(**plain), django_db_blocker.unblock(), transaction.atomic():
+        open_shop()
+        yield _walked()
+        transaction.set_rollback(True)
+
+
+def _walked() -> Shop:
+    owner = User.objects.get(role=Role.OWNER)
+    client = Client(raise_request_exception=True)
+    client.force_login(owner)
+    said_who_they_are((client, owner))
+    starts = ["/", *(fitting.get_absolute_url() for fitting in _telling())]
+    starts += [reverse(name) for name in ACCESS if _has_no_arguments(name)]
+    pages, forms = found(client, starts)
+    return Shop(client=client, pages=pages, forms=forms)
+
+
+def _telling() -> list[Fitting]:
+    """Fittings with photographs, and those not signed yet: they offer the most."""
+    pictured = Fitting.objects.filter(photographs__isnull=False).distinct()[:1]
+    return [*pictured, *Fitting.objects.filter(signed_at=None)[:2]]
+
+
+def _has_no_arguments(name: str) -> bool:
+    try:
+        reverse(name)
+    except Exception:
+        return False
+    return True
