@@ -2,10 +2,16 @@
 
 from collections.abc import Callable
 
+from django.db import ProgrammingError
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 
 from fittings.refusals import Frozen, RecordChanged, Refused
+
+PROTECTED = (
+    "Here the trail and the histories cannot be changed from a page. Erasing a person is done on "
+    "the installation's computer by its keeper: manage.py erase_customer."
+)
 
 
 def status_of(refusal: Refused) -> int:
@@ -23,6 +29,8 @@ class AnswerMiddleware:
         return response
 
     def process_exception(self, request: HttpRequest, fault: Exception) -> HttpResponse | None:
+        if isinstance(fault, ProgrammingError) and "permission denied" in str(fault):
+            fault = Refused(PROTECTED)
         if not isinstance(fault, Refused):
             return None
         answer = render(request, "refused.html", {"refusal": fault}, status=status_of(fault))
