@@ -1,0 +1,307 @@
+"""A big shop cast from the demo shop: for figures of speed, never for work.
+
+For each customer one pattern with two versions, four orders, two fittings of five entries, one
+ticket with its lines, one set of measures. One customer in fifty has an order in hand. Rows are
+written in batches, so the memory taken does not grow with the shop; the histories stay empty.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from collections.abc import Callable, Iterator
+from itertools import count
+from random import Random
+from typing import Any, Final
+
+from django.contrib.auth import get_user_model
+from django.core.management.color import no_style
+from django.db import connection, models, transaction
+from django.db.models import Max
+from django.utils import timezone
+
+from fittings.demo import names
+from fittings.demo.moulds import Mould, measures, moulds
+from fittings.demo.people import PEOPLE
+from fittings.models import (
+    Counter,
+    Customer,
+    Decision,
+    Entry,
+    Fitting,
+    Garment,
+    Measurement,
+    MeasurementSet,
+    Order,
+    Stage,
+    Ticket,
+    TicketLine,
+)
+from patterns.models import Pattern, PatternVersion
+
+BATCH: Final = 1000
+ORDERS: Final = 4
+IN_HAND_EVERY: Final = 50
+YEARS: Final = 20
+CLOTHS: Final = tuple(cloth for person in PEOPLE for cloth in person.cloths)
+# In the order in which they refer to each other.
+KINDS: Final[tuple[type[models.Model], ...]] = (
+    Customer,
+    Pattern,
+    PatternVersion,
+    MeasurementSet,
+    Measurement,
+    Order,
+    Fitting,
+    Entry,
+    Decision,
+    Ticket,
+    TicketLine,
+)
+
+
+class Casting:
+    """Rows of one customer after another, their keys given by us so that they can refer."""
+
+    def __init__(self, today: dt.date, seed: int = 20) -> None:
+        self.today = today
+        self.draw = Random(seed)  # noqa: S311 - an invented shop, nothing secret
+        self.moulds, self.measures = moulds(), measures()
+        self.rows: dict[type[models.Model], list[Any]] = {kind: [] for kind in KINDS}
+        self.keys = {kind: _keys_after(kind) for kind in KINDS if kind not in {Entry, Decision}}
+        staff = get_user_model().objects.order_by("pk")
+        self.fitters = [user.pk for user in staff if user.role in {"fitter", "owner"}]
+        self.makers = [user.pk for user in staff if user.role == "workroom"]
+
+    def customer(self) -> None:
+        """All rows of one more customer."""
+        pk, draw = next(self.keys[Customer]), self.draw
+        mould = self.moulds[pk % len(self.moulds)]
+        since = self.today - dt.timedelta(days=draw.randrange(400, YEARS * 365))
+        self._put(
+            Customer,
+            pk,
+            number=f"C-{pk:04d}",
+            given_name=names.given(draw),
+            family_name=names.family(draw),
+            phone=f"000 {draw.randrange(10**3):03d} {draw.randrange(10**4):04d}",
+            email=f"c{pk}@demo.invalid",
+            record_consent_on=since,
+        )
+        self._measure(pk, since)
+        versions = self._pattern(mould, since)
+        in_hand = pk % IN_HAND_EVERY == 0
+        orders = [self._order(pk, n, versions, since, in_hand=in_hand) for n in range(ORDERS)]
+        worked = orders[-1] if in_hand else orders[0]
+        self._ticket(worked, mould, versions, done=not in_hand)
+        # Of the fittings, one in a hundred customers has one that is not signed.
+        open_now = pk % (2 * IN_HAND_EVERY) == 0
+        again = self._fitting(orders[1], mould, versions[1], signed=not open_now)
+        if not open_now:
+            self._decisions(again, mould)
+
+    def write(self) -> None:
+        """Keep what was cast since the last time, in one transaction."""
+        with transaction.atomic():
+            for kind, rows in self.rows.items():
+                kind._default_manager.bulk_create(rows)
+                rows.clear()
+
+    def finish(self) -> None:
+        """Let the next numbers and keys go on after ours."""
+        for kind, model in (("customer", Customer), ("order", Order), ("ticket", Ticket)):
+            last = model._default_manager.aggregate(last=Max("pk"))["last"]
+            Counter.objects.update_or_create(kind=kind, defaults={"last": last})
+        with connection.cursor() as cursor:
+            for sql in connection.ops.sequence_reset_sql(no_style(), [*self.keys]):
+                cursor.execute(sql)
+            cursor.execute("ANALYZE")
+
+    def _put(self, kind: type[models.Model], pk: Any, /, **values: Any) -> Any:
+        row = kind(pk=pk, **values)
+        self.rows[kind].append(row)
+        return row
+
+    def _uuid(self) -> uuid.UUID:
+        return uuid.UUID(int=self.draw.getrandbits(128), version=4)
+
+    def _moment(self, day: dt.date, minutes: int = 0) -> dt.datetime:
+        return dt.datetime.combine(day, dt.time(10), tzinfo=dt.UTC) + dt.timedelta(minutes=minutes)
+
+    def _measure(self, customer: int, day: dt.date) -> None:
+        pk = next(self.keys[MeasurementSet])
+        self._put(
+            MeasurementSet,
+            pk,
+            customer_id=customer,
+            taken_on=day,
+            taken_by_id=self.fitters[0],
+            worn_over="shirt",
+        )
+        for one in self.measures:
+            self._put(
+                Measurement,
+                next(self.keys[Measurement]),
+                measurement_set_id=pk,
+                name=one.name,
+                value_mm=one.value_mm,
+                as_entered=one.as_entered,
+                unit=one.unit,
+            )
+
+    def _pattern(self, mould: Mould, day: dt.date) -> tuple[PatternVersion, PatternVersion]:
+        pk = next(self.keys[Pattern])
+        name = f"{self.rows[Customer][-1].family_name}, coat"
+        self._put(Pattern, pk, number=f"P-{pk:04d}", name=name, block="house block", made_on=day)
+        made: list[PatternVersion] = []
+        for number, sides in enumerate((mould.before, mould.after), start=1):
+            version = self._put(
+                PatternVersion,
+                next(self.keys[PatternVersion]),
+                pattern_id=pk,
+                number=number,
+                parent_id=made[-1].pk if made else None,
+                sides=sides,
+                changes=mould.changes if made else [],
+                made_at=self._moment(day, 30 * number),
+                made_by_id=self.fitters[0],
+            )
+            made.append(version)
+        return made[0], made[1]
+
+    def _order(
+        self,
+        customer: int,
+        n: int,
+        versions: tuple[PatternVersion, PatternVersion],
+        since: dt.date,
+        *,
+        in_hand: bool,
+    ) -> Order:
+        pk, draw = next(self.keys[Order]), self.draw
+        ordered = since + (self.today - since) * n // ORDERS
+        promised = ordered + dt.timedelta(days=60)
+        stage: str = Stage.DELIVERED
+        if in_hand and n == ORDERS - 1:
+            ordered = self.today - dt.timedelta(days=30)
+            promised = self.today + dt.timedelta(days=draw.randrange(-5, 90))
+            stage = Stage.FORWARD
+        garment = Garment.TROUSERS if n == ORDERS - 2 else Garment.COAT
+        row: Order = self._put(
+            Order,
+            pk,
+            number=f"O-{pk:04d}",
+            customer_id=customer,
+            garment=garment,
+            cloth=draw.choice(CLOTHS),
+            style="single-breasted, two buttons",
+            stage=stage,
+            ordered_on=ordered,
+            promised_on=promised,
+            maker_id=draw.choice(self.makers),
+            pattern_version=versions[1] if garment == Garment.COAT else None,
+        )
+        return row
+
+    def _fitting(
+        self, order: Order, mould: Mould, version: PatternVersion, *, signed: bool
+    ) -> Fitting:
+        day = min(order.ordered_on + dt.timedelta(days=20), self.today)
+        row: Fitting = self._put(
+            Fitting,
+            next(self.keys[Fitting]),
+            order=order,
+            stage=Stage.BASTE,
+            held_on=day,
+            fitter_id=self.fitters[0],
+            pattern_version=version if signed else None,
+            signed_at=self._moment(day, 40) if signed else None,
+            signed_by_id=self.fitters[0] if signed else None,
+        )
+        for minute, (side, kind, data) in enumerate(mould.entries):
+            self._put(
+                Entry,
+                self._uuid(),
+                fitting=row,
+                side=side,
+                kind=kind,
+                data=data,
+                made_at=self._moment(day, minute),
+                made_by_id=self.fitters[0],
+            )
+        return row
+
+    def _decisions(self, fitting: Fitting, mould: Mould) -> None:
+        for one in mould.decisions:
+            self._put(
+                Decision,
+                self._uuid(),
+                fitting=fitting,
+                side=one.side,
+                key=one.key,
+                proposal=one.proposal,
+                outcome=one.outcome,
+                verdict=one.verdict,
+                amount_mm=one.amount_mm,
+                decided_at=self._moment(fitting.held_on, 30),
+                decided_by_id=self.fitters[0],
+            )
+
+    def _ticket(
+        self,
+        order: Order,
+        mould: Mould,
+        versions: tuple[PatternVersion, PatternVersion],
+        *,
+        done: bool,
+    ) -> None:
+        fitting = self._fitting(order, mould, versions[0], signed=True)
+        self._decisions(fitting, mould)
+        customer, pattern = self.rows[Customer][-1], self.rows[Pattern][-1]
+        pk, at = next(self.keys[Ticket]), self._moment(fitting.held_on, 45)
+        content = mould.content | {
+            "customer": {"number": customer.number, "name": str(customer)},
+            "order": mould.content["order"] | {"number": order.number, "cloth": order.cloth},
+            "pattern": {"number": pattern.number, "name": pattern.name, "before": 1, "after": 2},
+        }
+        ticket = self._put(
+            Ticket,
+            pk,
+            number=f"T-{pk:04d}",
+            order=order,
+            fitting=fitting,
+            issued_at=at,
+            issued_by_id=self.fitters[0],
+            content=content,
+            pattern_before=versions[0],
+            pattern_after=versions[1],
+        )
+        worked = at + dt.timedelta(days=2) if done else None
+        for line in mould.lines:
+            self._put(
+                TicketLine,
+                next(self.keys[TicketLine]),
+                ticket=ticket,
+                position=line.position,
+                side=line.side,
+                content=line.content,
+                done_at=worked,
+                done_by_id=self.makers[0] if done else None,
+                checked_at=worked,
+                checked_by_id=self.makers[-1] if done else None,
+            )
+
+
+def _keys_after(kind: type[models.Model]) -> Iterator[int]:
+    return count((kind._default_manager.aggregate(last=Max("pk"))["last"] or 0) + 1)
+
+
+def cast(customers: int, progress: Callable[[int], None]) -> None:
+    """Add so many customers to the demo shop; `progress` is told how many are kept."""
+    casting = Casting(timezone.localdate())
+    for n in range(1, customers + 1):
+        casting.customer()
+        if n % BATCH == 0 or n == customers:
+            casting.write()
+            progress(n)
+    casting.finish()
