@@ -1,8 +1,10 @@
 """A big shop cast from the demo shop: for figures of speed, never for work.
 
 For each customer one pattern with two versions, four orders, two fittings of five entries, one
-ticket with its lines, one set of measures. One customer in fifty has an order in hand. Rows are
-written in batches, so the memory taken does not grow with the shop; the histories stay empty.
+ticket with its lines, one set of measures. One customer in fifty has an order in hand. A first
+block is made here; every further one gets customers and patterns of its own and, inside the
+database, copies of the block's other rows, so a copied paper still says the name of the customer it
+was copied from. The histories stay empty.
 """
 
 from __future__ import annotations
@@ -21,6 +23,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from fittings.demo import names
+from fittings.demo.copies import Block
 from fittings.demo.moulds import Mould, measures, moulds
 from fittings.demo.people import PEOPLE
 from fittings.models import (
@@ -39,7 +42,7 @@ from fittings.models import (
 )
 from patterns.models import Pattern, PatternVersion
 
-BATCH: Final = 1000
+BLOCK: Final = 1000
 ORDERS: Final = 4
 IN_HAND_EVERY: Final = 50
 YEARS: Final = 20
@@ -58,6 +61,7 @@ KINDS: Final[tuple[type[models.Model], ...]] = (
     Ticket,
     TicketLine,
 )
+KEYED: Final = tuple(kind for kind in KINDS if kind not in {Entry, Decision})
 
 
 class Casting:
@@ -68,28 +72,17 @@ class Casting:
         self.draw = Random(seed)  # noqa: S311 - an invented shop, nothing secret
         self.moulds, self.measures = moulds(), measures()
         self.rows: dict[type[models.Model], list[Any]] = {kind: [] for kind in KINDS}
-        self.keys = {kind: _keys_after(kind) for kind in KINDS if kind not in {Entry, Decision}}
+        self.keys = {kind: _keys_after(kind) for kind in KEYED}
         staff = get_user_model().objects.order_by("pk")
         self.fitters = [user.pk for user in staff if user.role in {"fitter", "owner"}]
         self.makers = [user.pk for user in staff if user.role == "workroom"]
 
     def customer(self) -> None:
         """All rows of one more customer."""
-        pk, draw = next(self.keys[Customer]), self.draw
+        pk, since = self._known()
         mould = self.moulds[pk % len(self.moulds)]
-        since = self.today - dt.timedelta(days=draw.randrange(400, YEARS * 365))
-        self._put(
-            Customer,
-            pk,
-            number=f"C-{pk:04d}",
-            given_name=names.given(draw),
-            family_name=names.family(draw),
-            phone=f"000 {draw.randrange(10**3):03d} {draw.randrange(10**4):04d}",
-            email=f"c{pk}@demo.invalid",
-            record_consent_on=since,
-        )
         self._measure(pk, since)
-        versions = self._pattern(mould, since)
+        versions = self._versions(mould, since)
         in_hand = pk % IN_HAND_EVERY == 0
         orders = [self._order(pk, n, versions, since, in_hand=in_hand) for n in range(ORDERS)]
         worked = orders[-1] if in_hand else orders[0]
@@ -99,6 +92,16 @@ class Casting:
         again = self._fitting(orders[1], mould, versions[1], signed=not open_now)
         if not open_now:
             self._decisions(again, mould)
+
+    def copy(self, block: Block, number: int) -> None:
+        """One more block: customers and patterns anew, the rest copied; in one transaction."""
+        first, last = block.keys[Customer]
+        for _ in range(first, last + 1):
+            self._known()
+        with transaction.atomic():
+            self.write()
+            for kind in KINDS[2:]:
+                block.copy_out(kind, number, within=None if kind in self.keys else Fitting)
 
     def write(self) -> None:
         """Keep what was cast since the last time, in one transaction."""
@@ -128,6 +131,32 @@ class Casting:
     def _moment(self, day: dt.date, minutes: int = 0) -> dt.datetime:
         return dt.datetime.combine(day, dt.time(10), tzinfo=dt.UTC) + dt.timedelta(minutes=minutes)
 
+    def _known(self) -> tuple[int, dt.date]:
+        """A customer and a pattern under the same name; since when they are known."""
+        pk, draw = next(self.keys[Customer]), self.draw
+        since = self.today - dt.timedelta(days=draw.randrange(400, YEARS * 365))
+        family = names.family(draw)
+        self._put(
+            Customer,
+            pk,
+            number=f"C-{pk:04d}",
+            given_name=names.given(draw),
+            family_name=family,
+            phone=f"000 {draw.randrange(10**3):03d} {draw.randrange(10**4):04d}",
+            email=f"c{pk}@demo.invalid",
+            record_consent_on=since,
+        )
+        pk_of_pattern = next(self.keys[Pattern])
+        self._put(
+            Pattern,
+            pk_of_pattern,
+            number=f"P-{pk_of_pattern:04d}",
+            name=f"{family}, coat",
+            block="house block",
+            made_on=since,
+        )
+        return pk, since
+
     def _measure(self, customer: int, day: dt.date) -> None:
         pk = next(self.keys[MeasurementSet])
         self._put(
@@ -149,16 +178,13 @@ class Casting:
                 unit=one.unit,
             )
 
-    def _pattern(self, mould: Mould, day: dt.date) -> tuple[PatternVersion, PatternVersion]:
-        pk = next(self.keys[Pattern])
-        name = f"{self.rows[Customer][-1].family_name}, coat"
-        self._put(Pattern, pk, number=f"P-{pk:04d}", name=name, block="house block", made_on=day)
+    def _versions(self, mould: Mould, day: dt.date) -> tuple[PatternVersion, PatternVersion]:
         made: list[PatternVersion] = []
         for number, sides in enumerate((mould.before, mould.after), start=1):
             version = self._put(
                 PatternVersion,
                 next(self.keys[PatternVersion]),
-                pattern_id=pk,
+                pattern_id=self.rows[Pattern][-1].pk,
                 number=number,
                 parent_id=made[-1].pk if made else None,
                 sides=sides,
@@ -297,11 +323,21 @@ def _keys_after(kind: type[models.Model]) -> Iterator[int]:
 
 
 def cast(customers: int, progress: Callable[[int], None]) -> None:
-    """Add so many customers to the demo shop; `progress` is told how many are kept."""
+    """Add so many customers to the demo shop; `progress` is told how many are kept.
+
+    More than BLOCK must be a whole number of blocks: refuses (ValueError) what is not.
+    """
+    size = min(customers, BLOCK)
+    if customers % size:
+        raise ValueError(f"Above {BLOCK} the shop grows by {BLOCK} customers at a time.")
     casting = Casting(timezone.localdate())
-    for n in range(1, customers + 1):
+    firsts = {kind: next(_keys_after(kind)) for kind in KEYED}
+    for _ in range(size):
         casting.customer()
-        if n % BATCH == 0 or n == customers:
-            casting.write()
-            progress(n)
+    casting.write()
+    progress(size)
+    block = Block(keys={kind: (firsts[kind], next(_keys_after(kind)) - 1) for kind in KEYED})
+    for number in range(1, customers // size):
+        casting.copy(block, number)
+        progress((number + 1) * size)
     casting.finish()

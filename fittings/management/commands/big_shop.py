@@ -5,7 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from fittings.demo.big import cast
+from fittings.demo.big import BLOCK, cast
 from fittings.demo.factories import PASSWORD
 from fittings.demo.shop import STAFF, is_open, open_shop
 
@@ -20,6 +20,8 @@ class Command(BaseCommand):
         wanted: int = options["customers"]
         if wanted < 1:
             raise CommandError("Ask for at least one customer.")
+        if wanted > BLOCK and wanted % BLOCK:
+            raise CommandError(f"Above {BLOCK} ask for a multiple of {BLOCK}.")
         if is_open():
             raise CommandError(
                 "This record is in use: a big invented shop is only made in an empty one. "
