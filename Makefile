@@ -17,7 +17,7 @@ run: $(VENV)/ready
 	$(BIN)/python manage.py demo
 	@printf '\nThe shop is open at http://$(ADDRESS)/ (stop it with Ctrl-C)\n\n'
 	TAILORSHOP_PUBLIC_ADDRESS=http://$(ADDRESS) $(BIN)/gunicorn tailorshop.wsgi \
-		--bind $(ADDRESS) --workers 2 --threads 4 --preload --log-level warning
+		--config tailorshop/running/gunicorn.conf.py --bind $(ADDRESS)
 
 test: $(VENV)/ready
 	$(BIN)/pytest -n auto

@@ -3,17 +3,14 @@
 import datetime as dt
 import io
 import uuid
-from collections.abc import Iterator
 from typing import Any
 
-import boto3
 import pytest
 from django.core.exceptions import ImproperlyConfigured
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
-from moto.server import ThreadedMotoServer
 from PIL import Image
 
 from fittings.models import Photograph
@@ -23,32 +20,6 @@ from tailorshop import env
 from tests.conftest import Signed
 from tests.factories import CustomerFactory, FittingFactory
 from tests.photographs.pictures import file, quartered
-
-BUCKET = "fitting-room"
-
-
-@pytest.fixture(scope="module")
-def endpoint() -> Iterator[str]:
-    server = ThreadedMotoServer(ip_address="127.0.0.1", port=0, verbose=False)
-    server.start()
-    host, port = server.get_host_and_port()
-    yield f"http://{host}:{port}"
-    server.stop()
-
-
-@pytest.fixture
-def bucket(endpoint: str, monkeypatch: pytest.MonkeyPatch, settings: Any) -> Iterator[Any]:
-    """The bucket as its owner sees it, and the shop set to it by its environment."""
-    said = {"BUCKET": BUCKET, "ENDPOINT": endpoint, "KEY": "k", "SECRET": "s", "FOLDER": "one"}
-    for name, value in {**said, "REGION": "us-east-1"}.items():
-        monkeypatch.setenv(f"TAILORSHOP_S3_{name}", value)
-    signed = {"aws_access_key_id": "k", "aws_secret_access_key": "s", "region_name": "us-east-1"}
-    bucket = boto3.resource("s3", endpoint_url=endpoint, **signed).Bucket(BUCKET)
-    bucket.create()
-    settings.STORAGES = {**settings.STORAGES, "default": env.photograph_store()}
-    yield bucket
-    bucket.objects.delete()
-    bucket.delete()
 
 
 def keys(bucket: Any) -> set[str]:

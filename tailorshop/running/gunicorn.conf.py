@@ -1,0 +1,32 @@
+"""How gunicorn runs the shop: `gunicorn -c tailorshop/running/gunicorn.conf.py tailorshop.wsgi`.
+
+What differs from place to place (address, number of processes) is said on the command line or in
+GUNICORN_CMD_ARGS.
+"""
+
+import os
+
+from tailorshop.logs import configuration
+
+# Loaded once, before the processes part: they share its memory, and nobody waits for it later.
+preload_app = True
+worker_class = "gthread"
+workers = 2
+threads = 4
+# A paper of many pages may take some seconds on a small machine; nothing takes half of this.
+timeout = 60
+graceful_timeout = 30
+keepalive = 5
+# Now and then each process begins anew, not all at once.
+max_requests = 20_000
+max_requests_jitter = 2_000
+# A line of every request is written by the shop itself, without its path (`tailorshop.logs`).
+accesslog = None
+logconfig_dict = configuration(os.environ.get("TAILORSHOP_LOGS", "plain"))
+
+
+def when_ready(server: object) -> None:
+    """The code of the pages too, before the processes part; it is loaded late otherwise."""
+    from django.urls import get_resolver
+
+    _ = get_resolver().url_patterns
