@@ -89,12 +89,11 @@ def write(message: str, *, level: int = logging.INFO, **said: object) -> None:
 
 def said_by(record: logging.LogRecord) -> dict[str, Any]:
     """What may be written down of a record, in the order of the line."""
-    known = record.name.split(".")[0].startswith(_TEMPLATES)
     line: dict[str, Any] = {
         "at": datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds"),
         "level": record.levelname.lower(),
         "logger": record.name,
-        "message": str(record.msg) if known else f"at {record.module}:{record.lineno}",
+        "message": _message(record),
     }
     if _request.get():
         line["request"] = _request.get()
@@ -103,6 +102,14 @@ def said_by(record: logging.LogRecord) -> dict[str, Any]:
     if record.exc_info and record.exc_info[1]:
         line["faults"] = [_fault(one) for one in _chain(record.exc_info[1])]
     return line
+
+
+def _message(record: logging.LogRecord) -> str:
+    """The template; filled in only where nothing but numbers goes into it."""
+    if not record.name.split(".")[0].startswith(_TEMPLATES):
+        return f"at {record.module}:{record.lineno}"
+    numbers = isinstance(record.args, tuple) and all(isinstance(one, int) for one in record.args)
+    return record.getMessage() if numbers else str(record.msg)
 
 
 def _chain(fault: BaseException) -> Iterator[BaseException]:

@@ -22,6 +22,8 @@ max_requests = 20_000
 max_requests_jitter = 2_000
 # A line of every request is written by the shop itself, without its path (`tailorshop.logs`).
 accesslog = None
+# Nobody steers it at run time, and a read-only root has no place for its socket.
+control_socket_disable = True
 logconfig_dict = configuration(os.environ.get("TAILORSHOP_LOGS", "plain"))
 
 

@@ -32,7 +32,7 @@ def database_for_others(folder: Path) -> str:
             cursor.execute("VACUUM INTO %s", [str(file)])
         return f"sqlite:///{file}"
     said = connection.settings_dict
-    host = quote(said["HOST"] or "", safe="")
+    host = quote(said["HOST"] or said["OPTIONS"].get("host", ""), safe="")
     user = said["USER"] or ""
     password = f":{quote(said['PASSWORD'])}" if said["PASSWORD"] else ""
     return f"postgres://{user}{password}@/{said['NAME']}?host={host}"
@@ -108,8 +108,9 @@ def wait_until_open(running: Running, seconds: float = 60) -> None:
             if requests.get(f"{running.address}/health/", timeout=5).status_code == 200:
                 return
         except (requests.ConnectionError, requests.Timeout):
-            time.sleep(0.1)
-    raise AssertionError(f"It did not open:\n{running.written}")
+            pass
+        time.sleep(0.2)
+    raise AssertionError(f"It did not open:\n{running.written[-2000:]}")
 
 
 @dataclass
