@@ -25,6 +25,7 @@ from fittings.models import (
     Customer,
     Decision,
     Erasure,
+    FindableKind,
     Fitting,
     Need,
     Order,
@@ -34,6 +35,7 @@ from fittings.models import (
 )
 from fittings.photographs.erasing import erase_photographs
 from fittings.refusals import Refused
+from fittings.search.keeping import forget, keep
 from patterns.models import Pattern, PatternVersion
 
 if TYPE_CHECKING:
@@ -76,6 +78,7 @@ def erase(customer: Customer, *, by: User | None, on: dt.date) -> Erasure:
         for model, emptied in KEPT.items():
             _empty(model, keys[model], emptied, naming)
         _unname_patterns(patterns, naming)
+        forget(row)
         _empty_customer(row, on)
         return Erasure.objects.create(customer_key=row.pk, number=row.number, erased_on=on, by=by)
 
@@ -140,6 +143,7 @@ def _unname_patterns(patterns: set[int], naming: Naming) -> None:
         rows = model.objects.filter(**named) if model else _history_of_patterns(named)
         for row in rows:
             _rewrite(rows, row, ("name", "block", "retired_reason"), naming)
+    keep(FindableKind.PATTERN, Pattern.objects.filter(pk__in=patterns))
     versions = PatternVersion.objects.filter(pattern__in=patterns)
     for version in versions.only("pk", "note", "changes"):
         _rewrite(versions, version, ("note", "changes"), naming)

@@ -8,6 +8,7 @@ from fittings.models.books import (
 )
 from fittings.models.catalogue import ShopFinding
 from fittings.models.erasures import Erasure
+from fittings.models.findable import Findable, FindableKind
 from fittings.models.fittings import Decision, Entry, EntryKind, Fitting, Side, Verdict
 from fittings.models.kept import Counter, Kept
 from fittings.models.makers import Language, LanguageCheck, Maker, PaperSize, PaperUnits
@@ -17,6 +18,7 @@ from fittings.models.orders import Garment, InlayPlace, Order, OrderInlay, Stage
 from fittings.models.outcomes import Need, Outcome, ShopFactor, SplitBy
 from fittings.models.people import Customer, FigureNote, FigureWord
 from fittings.models.photographs import Photograph, PhotographView
+from fittings.models.planned import CalendarFeed, PlannedFitting, PlanState
 from fittings.models.tickets import Ticket, TicketLine
 from fittings.models.unsettled import Cause, GarmentOnly, Settled
 from fittings.models.workroom import InlayUse, OperationTime, PrintRun, PrintSheet, Question
@@ -26,6 +28,7 @@ __all__ = [
     "BookOrigin",
     "BookRow",
     "BookStep",
+    "CalendarFeed",
     "CarriedIn",
     "Cause",
     "Counter",
@@ -37,6 +40,8 @@ __all__ = [
     "Erasure",
     "FigureNote",
     "FigureWord",
+    "Findable",
+    "FindableKind",
     "Fitting",
     "Garment",
     "GarmentOnly",
@@ -60,6 +65,8 @@ __all__ = [
     "Photograph",
     "PhotographMark",
     "PhotographView",
+    "PlanState",
+    "PlannedFitting",
     "PrintRun",
     "PrintSheet",
     "Question",
