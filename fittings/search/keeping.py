@@ -60,11 +60,12 @@ def keep(kind: FindableKind, rows: Iterable[Any]) -> None:
 def forget(customer: Customer) -> None:
     """Nothing of the customer, nor of an order or ticket, is found any more; the letters of the
     names leave the index with it. Call it in the transaction that erases."""
-    for kind, keys in (
+    gone: tuple[tuple[FindableKind, Any], ...] = (
         (FindableKind.CUSTOMER, [customer.pk]),
         (FindableKind.ORDER, customer.orders.values("pk")),
         (FindableKind.TICKET, Ticket.objects.filter(order__customer=customer).values("pk")),
-    ):
+    )
+    for kind, keys in gone:
         Findable.objects.filter(kind=kind, object_id__in=keys).delete()
     settle_letters()
 
