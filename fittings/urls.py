@@ -31,6 +31,7 @@ from fittings.views import (
     photographs,
     printing,
     questions,
+    search,
     tickets,
     today,
     together,
@@ -39,6 +40,7 @@ from fittings.views import (
 
 urlpatterns = [
     path("", today.today, name="today"),
+    path("search/", search.search, name="search"),
     path("settings/", own_settings.own_settings, name="own-settings"),
     # customers
     path("customers/", customers.customer_list, name="customer-list"),

@@ -47,6 +47,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     **dict.fromkeys(("mfa_authenticate", "mfa_login_webauthn"), EVERYBODY),
     "health": EVERYBODY,
     "today": STAFF,
+    "search": STAFF,
     # what belongs to one's own account
     **dict.fromkeys(OWN, ANYBODY_HERE),
     "fitter-change": FITTING_ROOM,

@@ -42,6 +42,7 @@ OWN |= {"mfa_generate_recovery_codes", "mfa_list_webauthn", "mfa_add_webauthn"}
 OWN |= {"mfa_remove_webauthn"}
 WORKROOM_TOO = {
     "today",
+    "search",
     "ticket-list",
     "ticket",
     "ticket-code",

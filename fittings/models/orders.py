@@ -7,12 +7,11 @@ from typing import Self
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept, Numbered
-from fittings.models.people import MOST_WORDS, Customer
+from fittings.models.people import Customer
 
 
 class Garment(models.TextChoices):
@@ -37,18 +36,6 @@ class OrderQuerySet(models.QuerySet["Order"]):
 
     def due_by(self, day: dt.date) -> Self:
         return self.open().filter(promised_on__lte=day)
-
-    def matching(self, words: str) -> Self:
-        found = self
-        for word in words.split()[:MOST_WORDS]:
-            found = found.filter(
-                Q(number__icontains=word)
-                | Q(cloth__icontains=word)
-                | Q(style__icontains=word)
-                | Q(customer__family_name__icontains=word)
-                | Q(customer__given_name__icontains=word)
-            )
-        return found
 
 
 class Order(Numbered, Kept):

@@ -6,32 +6,15 @@ from typing import Self
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept, Numbered
 
-# More words than anybody types; a database answers only so many at once.
-MOST_WORDS = 8
-
 
 class CustomerQuerySet(models.QuerySet["Customer"]):
     def present(self) -> Self:
         return self.filter(erased_on=None)
-
-    def matching(self, words: str) -> Self:
-        """Every word must be found in a name, the number, the phone or the e-mail address."""
-        found = self
-        for word in words.split()[:MOST_WORDS]:
-            found = found.filter(
-                Q(family_name__icontains=word)
-                | Q(given_name__icontains=word)
-                | Q(number__icontains=word)
-                | Q(phone__icontains=word)
-                | Q(email__icontains=word)
-            )
-        return found
 
 
 class Population(models.TextChoices):

@@ -7,7 +7,8 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from fittings.forms.customers import CustomerForm, FigureNoteForm
-from fittings.models import Customer, FigureNote, Fitting
+from fittings.models import Customer, FigureNote, FindableKind, Fitting
+from fittings.search.looking import keys
 from fittings.views.measures import told_of
 from fittings.views.pattern_history import open_flags
 from fittings.views.reach import form_page, get_customer, page_of, unit_of
@@ -17,7 +18,9 @@ FITTINGS_SHOWN = 12
 
 def customer_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "")
-    found = Customer.objects.present().matching(words)
+    found = Customer.objects.present()
+    if words.strip():
+        found = found.filter(pk__in=keys(words, FindableKind.CUSTOMER))
     return render(request, "customer_list.html", {"page": page_of(request, found), "words": words})
 
 

@@ -9,8 +9,17 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from fittings.forms.orders import InlaysForm, OrderForm
-from fittings.models import GarmentOnly, InlayPlace, Order, OrderInlay, Question, Stage
+from fittings.models import (
+    FindableKind,
+    GarmentOnly,
+    InlayPlace,
+    Order,
+    OrderInlay,
+    Question,
+    Stage,
+)
 from fittings.refusals import RecordChanged
+from fittings.search.looking import keys
 from fittings.views.pattern_history import FLAGS_SHOWN, get_version_of
 from fittings.views.reach import form_page, get_customer, get_order, page_of, unit_of
 from patterns.models import PatternVersion
@@ -20,7 +29,9 @@ SOONEST_FIRST: Final = (F("promised_on").asc(nulls_last=True), "pk")
 
 def order_list(request: HttpRequest) -> HttpResponse:
     words, stage = request.GET.get("q", ""), request.GET.get("stage", "open")
-    orders = Order.objects.filter(customer__erased_on=None).matching(words)
+    orders = Order.objects.filter(customer__erased_on=None)
+    if words.strip():
+        orders = orders.filter(pk__in=keys(words, FindableKind.ORDER))
     if stage in Stage:
         orders = orders.filter(stage=stage)
     elif stage != "all":

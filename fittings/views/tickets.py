@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from django.contrib import messages
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -15,13 +15,13 @@ from fittings.asking import threads
 from fittings.forms.ticks import MINUTES, inlay_fields, inlay_used, minutes_in
 from fittings.looked_at import looked_at
 from fittings.minutes import said
-from fittings.models import Language, PaperSize, Ticket, TicketLine
-from fittings.models.people import MOST_WORDS
+from fittings.models import FindableKind, Language, PaperSize, Ticket, TicketLine
 from fittings.outcomes.record import decisions_answered
 from fittings.paper import ticket_pdf as paper
 from fittings.paper.readers import readers_of
 from fittings.paper.sheets import Work, sheets
 from fittings.refusals import MoreThanLeft, Refused, WouldNotWalk
+from fittings.search.looking import keys
 from fittings.ticketing import reissue
 from fittings.views.reach import page_of, unit_of
 
@@ -53,7 +53,9 @@ def get_ticket(request: HttpRequest, number: str, revision: int) -> Ticket:
 def ticket_list(request: HttpRequest) -> HttpResponse:
     """Newest first; those that a later revision supersedes only when asked for."""
     words, old_too = request.GET.get("q", ""), request.GET.get("old") == "1"
-    rows = _matching(_reachable() if old_too else _reachable().filter(superseded_by=None), words)
+    rows = _reachable() if old_too else _reachable().filter(superseded_by=None)
+    if words.strip():
+        rows = rows.filter(pk__in=keys(words, FindableKind.TICKET))
     rows = rows.select_related("order__customer", "fitting", "superseded_by").defer(
         "content", "superseded_by__content"
     )
@@ -65,19 +67,6 @@ def ticket_list(request: HttpRequest) -> HttpResponse:
         "today": timezone.localdate(),
     }
     return render(request, "ticket_list.html", context)
-
-
-def _matching(rows: QuerySet[Ticket], words: str) -> QuerySet[Ticket]:
-    """Every word must be found in a number or in the customer's name; contact data is no way in."""
-    for word in words.split()[:MOST_WORDS]:
-        rows = rows.filter(
-            Q(number__icontains=word)
-            | Q(order__number__icontains=word)
-            | Q(order__customer__number__icontains=word)
-            | Q(order__customer__family_name__icontains=word)
-            | Q(order__customer__given_name__icontains=word)
-        )
-    return rows
 
 
 def ticket(request: HttpRequest, number: str, revision: int) -> HttpResponse:

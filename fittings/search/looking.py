@@ -1,0 +1,108 @@
+"""Looking up what was typed: every word somewhere in what is kept; else with one letter wrong."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from django.db import connection
+from django.db.models import Case, IntegerField, Lookup, Q, QuerySet, TextField, Value, When
+from django.db.models.expressions import RawSQL
+
+from fittings.models import Findable, FindableKind
+from fittings.search.folding import FEWEST_LETTERS, sought
+
+# Below this a wrong letter leaves too little of a word to know it by.
+FEWEST_FOR_A_FAULT: Final = 4
+# The index knows pieces of three letters and more.
+PIECE: Final = 3
+
+
+@TextField.register_lookup
+class Like(Lookup[Any]):
+    """`folded__like="% mu_ler %"`; folded words hold no sign that needs escaping."""
+
+    lookup_name = "like"
+
+    def as_sql(self, compiler: Any, connection: Any) -> tuple[str, tuple[Any, ...]]:
+        left, left_params = self.process_lhs(compiler, connection)
+        right, right_params = self.process_rhs(compiler, connection)
+        return f"{left} LIKE {right}", (*left_params, *right_params)
+
+
+def found(typed: str, *, wrong_letter: bool = False) -> QuerySet[Findable]:
+    """What holds every word that was typed; with `wrong_letter` each word of four letters and more
+    may have one letter other, missing or too many, or two changed about. Nothing typed that could
+    be looked for: nothing found."""
+    words = sought(typed)
+    if not words:
+        return Findable.objects.none()
+    rows, letters = Findable.objects.all(), []
+    for word in words:
+        faulty = wrong_letter and len(word) >= FEWEST_FOR_A_FAULT
+        patterns = one_letter_off(word) if faulty else [_within(word)]
+        said = Q()
+        for pattern in patterns:
+            said |= Q(folded__like=pattern)
+        rows = rows.filter(said)
+        letters.append(_pieces_of_faulty(word) if faulty else _phrase(_within(word).strip("%")))
+    return _narrowed(rows, " AND ".join(f"({one})" for one in letters))
+
+
+def keys(typed: str, kind: FindableKind) -> Any:
+    """The keys of what is found of one kind, for `pk__in`: exactly so, or with a wrong letter where
+    nothing is exactly so."""
+    rows = found(typed).filter(kind=kind)
+    if not rows.exists():
+        rows = found(typed, wrong_letter=True).filter(kind=kind)
+    return rows.values("object_id")
+
+
+def best_first(rows: QuerySet[Findable], typed: str) -> QuerySet[Findable]:
+    """Those with the first word whole before those that only begin with it or hold it."""
+    word = (sought(typed) or [""])[0]
+    place = Case(
+        When(folded__like=f"% {word} %", then=Value(0)),
+        When(folded__like=f"% {word}%", then=Value(1)),
+        default=Value(2),
+        output_field=IntegerField(),
+    )
+    return rows.order_by(place, "folded", "pk")
+
+
+def _within(word: str) -> str:
+    """Anywhere in a word; two letters only at the beginning of one."""
+    return f"% {word}%" if len(word) == FEWEST_LETTERS else f"%{word}%"
+
+
+def one_letter_off(word: str) -> list[str]:
+    """The whole word with one letter other, one more, one less, or two changed about."""
+    cuts = [(word[:n], word[n:]) for n in range(len(word) + 1)]
+    other = [f"{before}_{after[1:]}" for before, after in cuts if after]
+    less = [f"{before}_{after}" for before, after in cuts]
+    more = [f"{before}{after[1:]}" for before, after in cuts if after]
+    about = [f"{before}{after[1]}{after[0]}{after[2:]}" for before, after in cuts if len(after) > 1]
+    return [f"% {one} %" for one in dict.fromkeys([word, *other, *less, *more, *about])]
+
+
+def _pieces_of_faulty(word: str) -> str:
+    """For SQLite's index: what stands before and behind the fault, wherever it is, is there."""
+    whole = f" {word} "
+    pieces = []
+    for n in range(1, len(whole) - 1):
+        beside = [one for one in (whole[:n], whole[n + 1 :]) if len(one) >= PIECE]
+        pieces.append(" AND ".join(map(_phrase, beside)))
+    swapped = (f"{whole[:n]}{whole[n + 1]}{whole[n]}{whole[n + 2 :]}" for n in range(1, len(word)))
+    return " OR ".join(f"({one})" for one in [*pieces, *map(_phrase, swapped)] if one)
+
+
+def _phrase(letters: str) -> str:
+    """Folded words hold letters and digits only, so nothing in them ends the quotation."""
+    return f'"{letters}"'
+
+
+def _narrowed(rows: QuerySet[Findable], letters: str) -> QuerySet[Findable]:
+    """SQLite is asked for the letters first; PostgreSQL uses its index for LIKE by itself."""
+    if connection.vendor != "sqlite":
+        return rows
+    of_index = "SELECT rowid FROM fittings_letters WHERE fittings_letters MATCH %s"
+    return rows.filter(pk__in=RawSQL(of_index, [letters]))  # noqa: S611
