@@ -4,6 +4,7 @@ from django.urls import path
 
 from fittings.views import (
     bench,
+    books,
     by_hand,
     carrying,
     catalogue,
@@ -48,6 +49,10 @@ urlpatterns = [
     path("customers/<int:pk>/", customers.customer, name="customer"),
     path("customers/<int:pk>/edit/", customers.customer_edit, name="customer-edit"),
     path("customers/in-and-out/", carrying.in_and_out, name="in-and-out"),
+    path("customers/in-and-out/book/", books.book_new, name="book-new"),
+    path("customers/in-and-out/book/<int:pk>/", books.book, name="book"),
+    path("customers/in-and-out/book/<int:pk>/next/", books.book_next, name="book-next"),
+    path("customers/in-and-out/book/<int:pk>/mend.csv", books.book_faults, name="book-faults"),
     path("customers/in-and-out/record/", carrying.record_new, name="record-new"),
     path("customers/in-and-out/record/<uuid:key>/", carrying.record, name="record"),
     path(

@@ -109,6 +109,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "customer-erase": OWNER,
     # in and out
     **dict.fromkeys(("in-and-out", "customer-record"), OWNER),
+    **dict.fromkeys(("book-new", "book", "book-next", "book-faults"), OWNER),
     **dict.fromkeys(("record-new", "record", "record-leave"), OWNER),
     # tickets: what the workroom works from
     "ticket-list": STAFF,

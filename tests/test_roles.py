@@ -9,6 +9,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
 from fittings.models import (
+    CustomerBook,
     Entry,
     GarmentOnly,
     Maker,
@@ -87,6 +88,7 @@ WORKROOM_TOO |= OWN
 KEEPERS = OWN | {"staff-list", "staff-new", "staff-edit"}
 METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
 OWNER_ONLY |= {"customer-erase", "customer-record", "in-and-out"}
+OWNER_ONLY |= {"book-new", "book", "book-next", "book-faults"}
 OWNER_ONLY |= {"record-new", "record", "record-leave"}
 REFUSAL = "There is no such page for you."
 
@@ -111,6 +113,9 @@ def addresses(db: None) -> dict[str, str]:
     line = TicketLine.objects.create(ticket=ticket, position=1, content={})
     asked = Question.objects.create(
         line=line, asked_by=ticket.issued_by, asked_at=timezone.now(), words="Which edge?"
+    )
+    book = CustomerBook.objects.create(
+        name="old book", made_at=timezone.now(), made_by=ticket.issued_by, delimiter=";"
     )
     run = PrintRun.objects.create(made_at=timezone.now(), made_by=ticket.issued_by)
     entry = Entry.objects.create(
@@ -165,6 +170,7 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["ticket-line", "ticket-ask"], (*paper, 1)),
         "ticket-photograph": (*paper, 1, "small"),
         **dict.fromkeys(["customer-erase", "customer-record"], of_customer),
+        **dict.fromkeys(["book", "book-next", "book-faults"], (book.pk,)),
         **dict.fromkeys(["record", "record-leave"], (uuid.uuid4(),)),
         "question-answer": (asked.pk,),
         "paper-language": ("it",),

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import csv
 import hashlib
-import io
 import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Final, TypeVar
+
+from fittings.spreadsheets import written
 
 Cell = str | int | float
 T = TypeVar("T")
 
 # Fewer people than this behind a row could point to one of them.
 FEWEST_PEOPLE: Final = 5
-# What a spreadsheet would run instead of showing (OWASP, CSV Injection, from memory).
-RUN_BY_SPREADSHEETS: Final = ("=", "+", "-", "@", "\t", "\r")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,14 +86,4 @@ def _kept(things: Sequence[T], places: list[int]) -> tuple[T, ...]:
 
 def as_csv(sheet: Sheet) -> str:
     """The table as a file for spreadsheets; words that they would run as a formula are quoted."""
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow([_harmless(column) for column in sheet.columns])
-    writer.writerows([[_harmless(cell) for cell in row] for row in sheet.rows])
-    return out.getvalue()
-
-
-def _harmless(cell: Cell) -> Cell:
-    if isinstance(cell, str) and cell.startswith(RUN_BY_SPREADSHEETS):
-        return f"'{cell}"
-    return cell
+    return written([sheet.columns, *sheet.rows])

@@ -14,13 +14,15 @@ from django.views.decorators.http import require_POST
 from fittings.carrying.bringing_in import bring_in, look
 from fittings.carrying.packing import record_zip
 from fittings.carrying.waiting import forget, put_aside, waiting
-from fittings.forms.carrying import RecordForm
+from fittings.forms.carrying import BookForm, RecordForm
 from fittings.refusals import Refused
 from fittings.views.reach import get_customer
 
 
 def in_and_out(request: HttpRequest) -> HttpResponse:
-    return render(request, "in_and_out.html", {"record_form": RecordForm()})
+    return render(
+        request, "in_and_out.html", {"record_form": RecordForm(), "book_form": BookForm()}
+    )
 
 
 def customer_record(request: HttpRequest, pk: int) -> StreamingHttpResponse:
@@ -42,7 +44,9 @@ def record_new(request: HttpRequest) -> HttpResponse:
             return redirect("record", key)
         except Refused as refused:
             form.add_error("record", str(refused))
-    return render(request, "in_and_out.html", {"record_form": form}, status=422)
+    return render(
+        request, "in_and_out.html", {"record_form": form, "book_form": BookForm()}, status=422
+    )
 
 
 def record(request: HttpRequest, key: uuid.UUID) -> HttpResponse:

@@ -1,0 +1,138 @@
+"""A customer book from a spreadsheet: read as it was meant, looked at first, kept once."""
+
+import csv
+import io
+from typing import Any
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.urls import reverse
+
+from fittings.models import BookRow, Customer, CustomerBook
+from fittings.refusals import Refused
+from fittings.spreadsheets import read, written
+from tests.conftest import Signed
+
+BOOK = (
+    "No.;Surname;First name;E-mail;Shoe\n"
+    "11;Thörn;Ada;ada@example.test;43\n"
+    "12;;Bea;bea@example.test;41\n"
+    "13;Ash;Cecil;not an address;40\n"
+    '14;"Dale; Sons";Dan;;44\n'
+)
+
+
+def hand_in(client: Any, text: str | bytes = BOOK) -> CustomerBook:
+    data = text if isinstance(text, bytes) else text.encode()
+    answer = client.post(reverse("book-new"), {"book": SimpleUploadedFile("old.csv", data)})
+    assert answer.status_code == 302, answer.content.decode()
+    return CustomerBook.objects.order_by("-pk")[0]
+
+
+def looked_at(client: Any, book: CustomerBook) -> str:
+    posted = {f"column-{n}": column for n, column in enumerate(book.columns)}
+    client.post(book.get_absolute_url(), posted)
+    return str(client.post(reverse("book-next", args=[book.pk]), follow=True).content.decode())
+
+
+def kept(client: Any, book: CustomerBook) -> str:
+    address = reverse("book-next", args=[book.pk])
+    return str(client.post(address, {"keep": "1"}, follow=True).content.decode())
+
+
+@pytest.mark.parametrize(
+    ("encoding", "said"),
+    [("utf-8", "utf-8"), ("utf-8-sig", "utf-8"), ("utf-16", "utf-16"), ("latin-1", "latin-1")],
+)
+@pytest.mark.parametrize("delimiter", [";", ",", "\t"])
+def test_a_table_is_read_whatever_wrote_it(encoding: str, said: str, delimiter: str) -> None:
+    table = read(f"Name{delimiter}Town\r\nThörn{delimiter}Köln\r\n".encode(encoding))
+    assert (table.encoding, table.delimiter) == (said, delimiter)
+    assert table.rows == [(2, ["Thörn", "Köln"])]
+
+
+@pytest.mark.parametrize("data", [b"", b"only headings", b"a;b\n" + b"\0" * 9, b"\xff\xfea"])
+def test_what_is_no_table_is_refused(data: bytes) -> None:
+    with pytest.raises(Refused):
+        read(data)
+
+
+def test_nothing_is_kept_by_looking_and_each_fault_says_row_column_and_what_to_do(
+    owner: Signed,
+) -> None:
+    page = looked_at(owner[0], hand_in(owner[0]))
+    assert not Customer.objects.exists()
+    assert "Keep the 2 good rows" in page
+    faults = {row.number: row.faults[0] for row in BookRow.objects.faulty()}
+    assert faults[3] == {"column": "Surname", "words": "Write the family name."}
+    assert faults[4]["column"] == "E-mail"
+
+
+def test_columns_are_guessed_from_the_headings(owner: Signed) -> None:
+    columns = hand_in(owner[0]).columns
+    assert columns == ["outside_number", "family_name", "given_name", "email", ""]
+
+
+def test_columns_without_a_family_name_are_refused_and_kept_as_chosen(owner: Signed) -> None:
+    book = hand_in(owner[0])
+    answer = owner[0].post(book.get_absolute_url(), {"column-1": "notes"})
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert "Say which column holds the family name" in page
+    assert '<option value="notes" selected>' in page
+
+
+def test_good_rows_are_kept_once_however_often_the_book_is_handed_in(owner: Signed) -> None:
+    for _ in range(2):
+        book = hand_in(owner[0])
+        looked_at(owner[0], book)
+        kept(owner[0], book)
+        kept(owner[0], book)
+    names = {(one.family_name, one.given_name) for one in Customer.objects.all()}
+    assert names == {("Thörn", "Ada"), ("Dale; Sons", "Dan")}
+    assert Customer.objects.count() == 2
+    assert {c.history.count() for c in Customer.objects.all()} == {1}
+    assert not BookRow.objects.filter(state="kept").exclude(cells=[]).exists()
+
+
+def test_without_an_outside_number_the_row_itself_is_known_again(owner: Signed) -> None:
+    text = "Surname,First name\nThorn,Ada\nThorn,Ada\nThorn,Bea\n"
+    book = hand_in(owner[0], text)
+    looked_at(owner[0], book)
+    kept(owner[0], book)
+    assert Customer.objects.count() == 2
+
+
+def test_rows_to_mend_come_as_csv_with_the_reason_and_go_in_again(owner: Signed) -> None:
+    book = hand_in(owner[0])
+    looked_at(owner[0], book)
+    kept(owner[0], book)
+    data = owner[0].get(reverse("book-faults", args=[book.pk])).content.decode("utf-8-sig")
+    rows = list(csv.reader(io.StringIO(data)))
+    assert rows[0][-1] == "to mend"
+    assert rows[1][-1] == "row 3: Surname: Write the family name."
+    rows[1][1], rows[2][3] = "Birch", "cecil@example.test"
+    again = hand_in(owner[0], written(rows))
+    looked_at(owner[0], again)
+    kept(owner[0], again)
+    assert Customer.objects.count() == 4
+
+
+def test_a_cell_that_a_spreadsheet_would_run_is_made_harmless() -> None:
+    rows = list(csv.reader(io.StringIO(written([["=1+1", "@x", "+3", "-2", "\tx", " =1", "ok"]]))))
+    assert rows == [["'=1+1", "'@x", "'+3", "'-2", "'\tx", "' =1", "ok"]]
+
+
+def test_more_rows_than_one_lot_are_all_looked_at_and_kept(owner: Signed) -> None:
+    text = "Surname\n" + "".join(f"Name{n}\n" for n in range(1, 1102))
+    book = hand_in(owner[0], text)
+    looked_at(owner[0], book)
+    assert BookRow.objects.waiting().count() == 101
+    address = reverse("book-next", args=[book.pk])
+    owner[0].post(address)
+    owner[0].post(address, {"keep": "1"})
+    assert Customer.objects.count() == 250
+    for _ in range(5):
+        owner[0].post(address)
+    book.refresh_from_db()
+    assert (Customer.objects.count(), book.step) == (1101, "kept")
