@@ -72,8 +72,8 @@ class Load:
 
 def in_work() -> QuerySet[Ticket]:
     """The newest papers on which a line still waits to be done or checked."""
-    waiting = TicketLine.objects.filter(ticket=OuterRef("pk"), checked_at=None)
-    return Ticket.objects.newest().filter(Exists(waiting), order__customer__erased_on=None)
+    waiting = TicketLine.objects.filter(checked_at=None).order_by().values("ticket")
+    return Ticket.objects.newest().filter(pk__in=waiting, order__customer__erased_on=None)
 
 
 def narrowed(rows: QuerySet[Ticket], wanted: dict[str, str], today: dt.date) -> QuerySet[Ticket]:

@@ -46,6 +46,7 @@ class Pattern(models.Model):
 
     class Meta:
         ordering = ["-made_on", "-pk"]
+        indexes = [models.Index(fields=["-made_on", "-id"], name="patterns_newest_first")]
 
     def __str__(self) -> str:
         return f"{self.number} {self.name}"

@@ -6,6 +6,7 @@ from typing import Any, Self
 
 from django.conf import settings
 from django.db import models
+from django.db.models import Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
@@ -54,6 +55,7 @@ class Ticket(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["number", "revision"], name="one_paper_per_revision")
         ]
+        indexes = [models.Index(fields=["-issued_at", "-id"], name="tickets_newest_first")]
 
     def __str__(self) -> str:
         return f"{self.number} revision {self.revision}"
@@ -107,6 +109,10 @@ class TicketLine(models.Model):
         ordering = ["position"]
         constraints = [
             models.UniqueConstraint(fields=["ticket", "position"], name="one_line_per_position")
+        ]
+        indexes = [
+            # What is still to be made or checked: few, however many papers there are.
+            models.Index(fields=["ticket"], condition=Q(checked_at=None), name="lines_to_check")
         ]
 
     def __str__(self) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery
+from django.db.models import Exists, OuterRef, Prefetch, QuerySet, Subquery
 
 from fittings.models import (
     Customer,
@@ -71,15 +71,24 @@ class Step:
 
 def patterns_of(customer: Customer) -> QuerySet[Pattern]:
     """The customer's patterns, the oldest first."""
-    theirs = PatternVersion.objects.filter(
-        Q(orders__customer=customer)
-        | Q(tickets_from__order__customer=customer)
-        | Q(tickets_causing__order__customer=customer)
-        | Q(fittings__order__customer=customer)
-    ).values("pattern")
-    cut = Pattern.objects.filter(versions__orders__isnull=False).values("pk")
-    uncut = Q(branched_from__pattern__in=theirs) & ~Q(pk__in=cut)
-    rows = Pattern.objects.filter(Q(pk__in=theirs) | uncut)
+    # Asked for by keys, from the customer's side: any other way reads all patterns of the shop.
+    tickets = Ticket.objects.filter(order__customer=customer).order_by()
+    keys = (
+        Order.objects.filter(customer=customer)
+        .order_by()
+        .values_list("pattern_version__pattern")
+        .union(
+            tickets.values_list("pattern_before__pattern"),
+            tickets.values_list("pattern_after__pattern"),
+            Fitting.objects.filter(order__customer=customer)
+            .order_by()
+            .values_list("pattern_version__pattern"),
+        )
+    )
+    theirs = {key for (key,) in keys if key is not None}
+    cut = Order.objects.filter(pattern_version__pattern=OuterRef("pk"))
+    uncut = Pattern.objects.filter(~Exists(cut), branched_from__pattern__in=theirs)
+    rows = Pattern.objects.filter(pk__in=theirs | set(uncut.values_list("pk", flat=True)))
     return rows.select_related("branched_from__pattern").order_by("made_on", "pk")
 
 

@@ -9,6 +9,7 @@ from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.functional import cached_property
 
 from fittings.forms.kept import KeptForm
 from fittings.looked_at import looked_at
@@ -16,6 +17,8 @@ from fittings.models import Customer, MeasurementSet, Order, Photograph
 from fittings.refusals import RecordChanged
 
 PER_PAGE = 50
+PAGES_AHEAD = 20
+LONGEST_NUMBER = 7
 
 
 def get_customer(request: HttpRequest, pk: int) -> Customer:
@@ -72,8 +75,27 @@ def asks_for_a_part(request: HttpRequest) -> bool:
     return request.headers.get("HX-Request") == "true"
 
 
+class CountedAhead(Paginator[Any]):
+    """Counts rows only so far as the pager speaks of them: a shop of 40 years has too many."""
+
+    def __init__(self, rows: QuerySet[Any, Any], per_page: int, page: str) -> None:
+        super().__init__(rows, per_page)
+        number = int(page) if page.isdecimal() and len(page) < LONGEST_NUMBER else 1
+        self.rows, self.most = rows, (number + PAGES_AHEAD) * per_page
+
+    @cached_property
+    def count(self) -> int:
+        # One more than is spoken of tells that there are more.
+        return self.rows[: self.most + 1].count()
+
+    @property
+    def has_more(self) -> bool:
+        return self.count > self.most
+
+
 def page_of(request: HttpRequest, rows: QuerySet[Any, Any]) -> Page[Any]:
-    return Paginator(rows, PER_PAGE).get_page(request.GET.get("page"))
+    wanted = request.GET.get("page", "")
+    return CountedAhead(rows, PER_PAGE, wanted).get_page(wanted)
 
 
 def form_page(

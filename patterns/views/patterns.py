@@ -4,7 +4,8 @@ from typing import Any, Final
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.db.models import Count, Max, Q, QuerySet
+from django.db.models import Count, Max, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -20,8 +21,12 @@ PER_PAGE: Final = 50
 def pattern_list(request: HttpRequest) -> HttpResponse:
     words, retired_too = request.GET.get("q", ""), request.GET.get("retired") == "1"
     rows = _matching(Pattern.objects.all() if retired_too else Pattern.objects.in_use(), words)
+    # Looked up for the rows of the page alone: grouping would read every version of the shop.
+    versions = PatternVersion.objects.filter(pattern=OuterRef("pk")).order_by().values("pattern")
+    cut = versions.annotate(cut=Count("orders")).values("cut")
     rows = rows.select_related("branched_from__pattern").annotate(
-        newest=Max("versions__number"), cut=Count("versions__orders", distinct=True)
+        newest=Subquery(versions.annotate(newest=Max("number")).values("newest")),
+        cut=Coalesce(Subquery(cut), 0),
     )
     rows = rows.order_by("-made_on", "-pk")  # counting drops the order of the model
     page = Paginator(rows, PER_PAGE).get_page(request.GET.get("page"))
