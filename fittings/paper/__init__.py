@@ -103,7 +103,7 @@ def _laid_out(
     page |= {"asked_elsewhere": said.asked_elsewhere, "differs": said.differs}
     drawn = [_SideDrawn.of(sheet, ticket.content) for sheet in said.sides]
     tried: list[tuple[str, Document]] = []
-    for setting in SETTINGS_A5 if size == "A5" else SETTINGS:
+    for setting in _settings(size):
         sides = [side.at(setting.scales) for side in drawn]
         page |= {"setting": setting, "sides": sides}
         html = render_to_string("paper/ticket.html", page)
@@ -111,6 +111,13 @@ def _laid_out(
         if len(tried[-1][1].pages) <= len(sides):
             break
     return min(tried, key=lambda one: len(one[1].pages))
+
+
+def _settings(size: str) -> tuple[Setting, ...]:
+    """Other languages take more room beside the drawings than English: they begin smaller."""
+    if size == "A5":
+        return SETTINGS_A5 if is_english() else SETTINGS_A5[1:]
+    return SETTINGS if is_english() else SETTINGS[-2:]
 
 
 def _page(ticket: Ticket, superseded_by: int | None) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from patterns.rules.pattern import Change, SidePattern
 from patterns.rules.pieces import two_piece
 from patterns.rules.words import mm
 
+_BRACKETED: Final = re.compile(r" \(\w+\)")
 LEAST_IRON_MM: Final = 0.5
 _TOLD: Final = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)
 
@@ -101,7 +102,8 @@ class Drawn:
 
 
 def _label(words: str) -> str:
-    return say(words, "mm")
+    """Without the English word in brackets, which the lines of work give: room is short here."""
+    return _BRACKETED.sub("", say(words, "mm"))
 
 
 def _moves_on_armhole(old: SidePattern, new: SidePattern) -> bool:

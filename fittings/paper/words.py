@@ -106,8 +106,11 @@ def _said(text: str, unit: str) -> str:
         told_parts = [_whole(part, unit) or _clause(part, unit) for part in parts]
         if all(told_parts):
             return " ".join(told_parts)
-    parts = [_said(part, unit) for part in _SENTENCES.split(text)]
-    return " ".join(parts) if len(parts) > 1 and all(parts) else ""
+    sentences = _SENTENCES.split(text)
+    if len(sentences) == 1:
+        return ""
+    told_parts = [_said(sentence, unit) for sentence in sentences]
+    return " ".join(told_parts) if all(told_parts) else ""
 
 
 def _whole(text: str, unit: str) -> str:
