@@ -117,7 +117,7 @@ def _settings(size: str) -> tuple[Setting, ...]:
     """Other languages take more room beside the drawings than English: they begin smaller."""
     if size == "A5":
         return SETTINGS_A5 if is_english() else SETTINGS_A5[1:]
-    return SETTINGS if is_english() else SETTINGS[-2:]
+    return SETTINGS if is_english() else SETTINGS[-1:]
 
 
 def _page(ticket: Ticket, superseded_by: int | None) -> dict[str, Any]:
