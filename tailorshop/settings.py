@@ -69,6 +69,7 @@ MIDDLEWARE = [
     "tailorshop.roles.RoleMiddleware",
     "tailorshop.signing_in.second_factor.SecondFactorMiddleware",
     "tailorshop.trail.seen.SeenMiddleware",
+    "tailorshop.sent_once.SentOnceMiddleware",
     "tailorshop.answers.AnswerMiddleware",
 ]
 

@@ -9,12 +9,17 @@ from fittings.models import Kept
 K = TypeVar("K", bound=Kept)
 
 
+# Names the fields, one value each, in which what is saved shall stand.
+THEIRS = "theirs"
+
+
 class Beside(NamedTuple):
     """One field where what is saved differs from what was typed."""
 
     label: str
     saved: str
     typed: str
+    name: str
 
 
 class DateInput(forms.DateInput):
@@ -36,6 +41,21 @@ class KeptForm(forms.ModelForm[K], Generic[K]):
         if self.instance.pk:
             self.initial["version"] = self.instance.version
             self.fields["version"].required = True
+
+    def full_clean(self) -> None:
+        """Before anything is looked at: fields whose saved state was chosen over what was typed."""
+        if self.is_bound and self.instance.pk and THEIRS in self.data:
+            self._take_theirs(set(self.data.getlist(THEIRS)))  # type: ignore[attr-defined]
+        super().full_clean()
+
+    def _take_theirs(self, names: set[str]) -> None:
+        fresh = self.fresh(self.instance.as_saved())
+        data: Any = self.data
+        posted = data.copy()
+        for bound in fresh.visible_fields():
+            if bound.html_name in names:
+                posted.setlist(bound.html_name, _as_posted(bound.value()))
+        self.data = posted
 
     def save_seen(self) -> K:
         """Save a new row, or an old one unless it moved on since it was seen: RecordChanged."""
@@ -60,6 +80,7 @@ class KeptForm(forms.ModelForm[K], Generic[K]):
                 str(bound.label),
                 _words(bound.field, fresh[bound.name].value()),
                 _words(bound.field, bound.value()),
+                bound.html_name,
             )
             for bound in self.visible_fields()
             if _text(fresh[bound.name].value()) != _text(bound.value())
@@ -72,6 +93,15 @@ def write_over(form: forms.BaseForm, name: str, value: str) -> None:
     posted = data.copy()
     posted[name] = value
     form.data = posted
+
+
+def _as_posted(value: Any) -> list[str]:
+    """What a browser would have sent for an input that holds this value."""
+    if isinstance(value, bool):
+        return ["on"] if value else []
+    if isinstance(value, list | tuple):
+        return [str(one) for one in value]
+    return ["" if value is None else str(value)]
 
 
 def _text(value: Any) -> str:
