@@ -12,6 +12,7 @@ from patterns.drawing.armhole import armhole_plate
 from patterns.drawing.sleeve import sleeve_plate
 from patterns.geometry.refusals import GeometryRefused
 from patterns.geometry.sleeve import LEVELS
+from patterns.kept_drawings import kept
 from patterns.models import PatternVersion
 from patterns.rules.difference import Difference, differences
 from patterns.rules.pattern import SidePattern
@@ -145,8 +146,11 @@ def _changes(before: str, after: str) -> list[Changed]:
     return [Changed.of(difference) for difference in differences(old, new)]
 
 
-@lru_cache(maxsize=64)
 def _plates(before: str, after: str, side: str) -> list[str]:
+    return kept("plates", before, after, side, draw=lambda: _drawn_plates(before, after, side))
+
+
+def _drawn_plates(before: str, after: str, side: str) -> list[str]:
     old, new = (SidePattern.read(json.loads(text)) for text in (before, after))
     armhole = new.armhole
     flat = two_piece(new)

@@ -118,7 +118,14 @@ CACHES = {
     "default": {
         "BACKEND": "django.core.cache.backends.db.DatabaseCache",
         "LOCATION": "shop_cache",
-    }
+    },
+    # No names in them; may be emptied at any time.
+    "drawings": {
+        "BACKEND": "django.core.cache.backends.filebased.FileBasedCache",
+        "LOCATION": VAR_DIR / "drawings",
+        "TIMEOUT": None,
+        "OPTIONS": {"MAX_ENTRIES": 2000},
+    },
 }
 
 AUTH_USER_MODEL = "tailorshop.User"
