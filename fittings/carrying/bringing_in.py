@@ -20,6 +20,8 @@ from fittings.carrying.rows import AnyField, Data, insert, kind_of, model_of, un
 from fittings.models import CarriedIn, Customer, Maker
 from fittings.photographs.keeping import keep
 from fittings.refusals import Refused
+from fittings.search.keeping import KIND_OF
+from fittings.search.keeping import keep as keep_found
 from patterns.models import Pattern
 
 if TYPE_CHECKING:
@@ -76,6 +78,7 @@ def _write(opened: Opened, by: User | None, at: dt.datetime) -> Brought:
             writing.people()
             writing.rows()
             writing.history()
+            writing.let_be_found()
     except IntegrityError as fault:
         raise Refused(f"The record does not fit together: {str(fault)[:120]}") from None
     brought = writing.brought
@@ -212,6 +215,13 @@ class _Writing:
             past = history_of(model)
             for data in self.said["history"].get(kind_of(past), []) if past else ():
                 self._earlier(model, past, data)
+
+    def let_be_found(self) -> None:
+        """The search does not see rows that are written as they are."""
+        for model, kind in KIND_OF.items():
+            known = self.keys.get(model, {})
+            here = [key for there, key in known.items() if not there.startswith("number ")]
+            keep_found(kind, model._default_manager.filter(pk__in=here))
 
     def _earlier(self, model: AnyModel, past: Any, data: Data) -> None:
         key = _pk(model).name

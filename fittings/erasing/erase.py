@@ -78,6 +78,7 @@ def erase(customer: Customer, *, by: User | None, on: dt.date) -> Erasure:
         for model, emptied in KEPT.items():
             _empty(model, keys[model], emptied, naming)
         _unname_patterns(patterns, naming)
+        keep(FindableKind.PATTERN, Pattern.objects.filter(pk__in=patterns))
         forget(row)
         _empty_customer(row, on)
         return Erasure.objects.create(customer_key=row.pk, number=row.number, erased_on=on, by=by)

@@ -10,7 +10,7 @@ from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
-from fittings.models import CarriedIn, Customer
+from fittings.models import CarriedIn, Customer, Findable
 from tests.carrying.shop import empty_shop
 from tests.conftest import Signed
 from tests.factories import FigureNoteFactory, OrderFactory, UserFactory
@@ -55,6 +55,7 @@ def test_a_record_goes_out_by_one_page_and_in_by_another(client: Any, owner: Sig
     answer = client.post(at, follow=True)
     assert f"Brought in: {name}." in answer.content.decode()
     assert Customer.objects.get().orders.get().cloth == "plum flannel"
+    assert Findable.objects.filter(object_id=Customer.objects.get().pk, kind="customer").exists()
     assert CarriedIn.objects.get().from_shop == "The shop"
     assert waiting_files() == []
 

@@ -24,6 +24,7 @@ from fittings.models import (
     Measurement,
     Outcome,
     PhotographMark,
+    PlannedFitting,
     PrintRun,
     PrintSheet,
     Question,
@@ -100,6 +101,7 @@ def _write_more(customer: Customer, ticket: Ticket, by: Any, at: Any) -> None:
         fitting=fitting, kind="note", data={"text": f"{GIVEN} said so"}, made_at=at, made_by=by
     )
     Question.objects.create(line=line, asked_by=by, asked_at=at, words=f"Does {FAMILY} agree?")
+    PlannedFitting.objects.create(order=ticket.order, starts_at=at, with_whom=by, fitting=fitting)
     run = PrintRun.objects.create(made_at=at, made_by=by)
     PrintSheet.objects.create(run=run, ticket=ticket, position=1, html=f"<p>{GIVEN} {FAMILY}</p>")
     GarmentOnly.objects.create(
