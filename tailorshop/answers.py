@@ -1,12 +1,16 @@
 """Domain refusals become HTTP answers here, and nowhere else; caches keep no personal page."""
 
+import sys
 from collections.abc import Callable
 
 from django.db import ProgrammingError
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
+from django.template.loader import render_to_string
+from django.views.defaults import server_error
 
 from fittings.refusals import Frozen, RecordChanged, Refused
+from tailorshop.faults import fault_of
 
 PROTECTED = (
     "Here the trail and the histories cannot be changed from a page. Erasing a person is done on "
@@ -24,7 +28,10 @@ class AnswerMiddleware:
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         response = self.get_response(request)
-        if request.user.is_authenticated and not response.has_header("Cache-Control"):
+        if response.has_header("Cache-Control"):
+            return response
+        # Where the record is gone nobody knows who asks.
+        if response.status_code == 503 or request.user.is_authenticated:
             response["Cache-Control"] = "no-store"
         return response
 
@@ -38,3 +45,18 @@ class AnswerMiddleware:
             # Beside what was typed, never in its place.
             answer["HX-Retarget"], answer["HX-Reswap"] = "#messages", "innerHTML"
         return answer
+
+
+def broken(request: HttpRequest) -> HttpResponse:
+    """Whatever was raised and not answered: 503 with what to do where the machine refused."""
+    fault = fault_of(sys.exc_info()[1])
+    if fault is None:
+        return server_error(request)
+    part = request.headers.get("HX-Request") == "true"
+    context = {"fault": fault, "part": part}
+    # Without the request: who is signed in stands in the record, which may be what is gone.
+    answer = HttpResponse(render_to_string("fault.html", context), status=503)
+    answer["Retry-After"], answer["Cache-Control"] = str(fault.retry_s), "no-store"
+    if part:
+        answer["HX-Retarget"], answer["HX-Reswap"] = "#messages", "innerHTML"
+    return answer

@@ -1,7 +1,33 @@
-"""Is the shop open? One page a machine can ask."""
+"""Is the shop open, and fit to work? Two pages that a machine can ask; neither says anything of
+anybody."""
 
-from django.db import connection
+from __future__ import annotations
+
+import datetime as dt
+import logging
+import shutil
+import uuid
+from collections.abc import Callable
+from typing import Any, Final
+
+from django.conf import settings
+from django.contrib.sessions.models import Session
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import DatabaseError, connection, connections
+from django.db.migrations.executor import MigrationExecutor
 from django.http import HttpRequest, JsonResponse
+from django.utils import timezone
+
+from tailorshop.keeping.archive import last_backup
+from tailorshop.models import Role
+
+# What a day of photographs and a backup take; below it the shop works on, and is told.
+ROOM_MB: Final = 500
+# Below this the next save may be the one that fails.
+LEAST_ROOM_MB: Final = 50
+BACKUP_HOURS: Final = 36
+WORKS: Final = "works"
 
 
 def health(request: HttpRequest) -> JsonResponse:
@@ -9,3 +35,96 @@ def health(request: HttpRequest) -> JsonResponse:
     with connection.cursor() as cursor:
         cursor.execute("SELECT 1")
     return JsonResponse({"database": "answers"})
+
+
+def ready(request: HttpRequest) -> JsonResponse:
+    """200 when everything that saving needs works, else 503; the owner and the keeper see what."""
+    found: dict[str, str] = {name: _tried(check) for name, check in CHECKS.items()}
+    fit = all(said == WORKS for said in found.values())
+    answer: dict[str, Any] = {"ready": fit}
+    if request.user.is_authenticated and request.user.role in {Role.OWNER, Role.KEEPER}:
+        answer |= {"checks": found, "warnings": warnings(timezone.now()), "backup": _backup()}
+    return JsonResponse(answer, status=200 if fit else 503)
+
+
+def _tried(check: Callable[[], None]) -> str:
+    try:
+        check()
+    except Exception as fault:
+        return f"fails: {fault}"
+    return WORKS
+
+
+def _database() -> None:
+    """A row is really written, and goes again."""
+    row = Session(session_key=f"ready-{uuid.uuid4().hex[:24]}", session_data="")
+    row.expire_date = timezone.now()
+    row.save(force_insert=True)
+    row.delete()
+
+
+def _photographs() -> None:
+    name = default_storage.save(f"ready/{uuid.uuid4().hex}", ContentFile(b"ready"))
+    default_storage.delete(name)
+
+
+def _steps() -> None:
+    if waiting := steps_waiting():
+        raise RuntimeError(f"{len(waiting)} steps wait, first {waiting[0]}: run manage.py upgrade")
+
+
+def _disk() -> None:
+    if (room := _room_mb()) < LEAST_ROOM_MB:
+        raise RuntimeError(f"only {room} million bytes are free")
+
+
+CHECKS: Final[dict[str, Callable[[], None]]] = {
+    "database": _database,
+    "photographs": _photographs,
+    "steps": _steps,
+    "disk": _disk,
+}
+
+
+def _room_mb() -> int:
+    return shutil.disk_usage(settings.VAR_DIR).free // 1_000_000
+
+
+def _backup() -> str | None:
+    last = last_backup()
+    return last.isoformat() if last else None
+
+
+def warnings(now: dt.datetime) -> list[str]:
+    """What will be trouble later, and does not take the shop out of use now."""
+    said = []
+    last = last_backup()
+    if last is None:
+        said.append("No backup was ever made: run manage.py backup.")
+    elif (age := now - last) > dt.timedelta(hours=BACKUP_HOURS):
+        hours = age // dt.timedelta(hours=1)
+        said.append(f"The last good backup is {hours} hours old: look why there is no newer one.")
+    elif age < dt.timedelta(minutes=-5):
+        said.append("The last good backup lies in the future: the clock was set back.")
+    if LEAST_ROOM_MB <= (room := _room_mb()) < ROOM_MB:
+        said.append(f"Only {room} million bytes are free: make room.")
+    return said
+
+
+def steps_waiting() -> list[str]:
+    """The migrations that the database has still to have."""
+    executor = MigrationExecutor(connection)
+    plan = executor.migration_plan(executor.loader.graph.leaf_nodes())
+    return [f"{migration.app_label}.{migration.name}" for migration, _ in plan]
+
+
+def warn_when_behind() -> None:
+    """At the start of a server: said once in its log, which keeps on serving what it can."""
+    log = logging.getLogger("tailorshop.health")
+    try:
+        if waiting := steps_waiting():
+            log.warning("%d steps of the database wait: run manage.py upgrade.", len(waiting))
+    except DatabaseError:
+        log.warning("The database cannot be reached at the start.")
+    finally:
+        connections.close_all()

@@ -46,6 +46,7 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     **dict.fromkeys(("account_login", "account_logout"), EVERYBODY),
     **dict.fromkeys(("mfa_authenticate", "mfa_login_webauthn"), EVERYBODY),
     "health": EVERYBODY,
+    "ready": EVERYBODY,
     "today": STAFF,
     "search": STAFF,
     # what belongs to one's own account

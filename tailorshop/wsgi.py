@@ -1,4 +1,4 @@
-"""The WSGI application that a server such as gunicorn loads."""
+"""The WSGI application that a server such as gunicorn loads; says when steps are missing."""
 
 import os
 
@@ -6,3 +6,8 @@ from django.core.wsgi import get_wsgi_application
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tailorshop.settings")
 application = get_wsgi_application()
+
+# After the application is made: only then can its own parts be asked.
+from tailorshop.health import warn_when_behind  # noqa: E402
+
+warn_when_behind()

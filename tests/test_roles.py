@@ -32,7 +32,7 @@ from tests.factories import (
 from tests.photographs.pictures import photographed
 
 # Said once more, apart from the table: what the workroom may open, and what only the owner may.
-OPEN_TO_ALL = {"sign-in", "sign-out", "health", "account_login", "account_logout"}
+OPEN_TO_ALL = {"sign-in", "sign-out", "health", "ready", "account_login", "account_logout"}
 # In the middle of signing in; before its beginning they lead there.
 HALF_WAY = {"mfa_authenticate", "mfa_login_webauthn"}
 OPEN_TO_ALL |= HALF_WAY

@@ -20,6 +20,7 @@ WITHOUT: Final = frozenset(
         "account_logout",
         "account_reauthenticate",
         "health",
+        "ready",
         "mfa_index",
         "mfa_activate_totp",
         "mfa_add_webauthn",

@@ -1,0 +1,69 @@
+"""The machine refuses: disk full or read-only, database gone. Said in words, with what was kept."""
+
+from __future__ import annotations
+
+import errno
+from dataclasses import dataclass
+from typing import Final
+
+from django.db import DatabaseError, InterfaceError, OperationalError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """What happened and what to do; `retry_s` is when trying again is worth it."""
+
+    happened: str
+    todo: str
+    retry_s: int
+
+
+FULL: Final = Fault(
+    happened="The disk of the shop's computer is full.",
+    todo="Tell the one who runs the computer: room has to be made before anything can be saved.",
+    retry_s=300,
+)
+READ_ONLY: Final = Fault(
+    happened="The shop's computer may not write to its disk.",
+    todo="Tell the one who runs the computer: the disk is read-only or belongs to another account.",
+    retry_s=300,
+)
+BUSY: Final = Fault(
+    happened="The record was busy for too long.",
+    todo="Wait a moment, then try again.",
+    retry_s=5,
+)
+GONE: Final = Fault(
+    happened="The record cannot be reached just now.",
+    todo="Wait half a minute, then try again; if it stays so, tell the one who runs the computer.",
+    retry_s=30,
+)
+_DISK: Final = {
+    errno.ENOSPC: FULL,
+    errno.EDQUOT: FULL,
+    errno.EFBIG: FULL,
+    errno.EROFS: READ_ONLY,
+    errno.EACCES: READ_ONLY,
+    errno.EPERM: READ_ONLY,
+}
+# As SQLite and PostgreSQL say it.
+_SAID: Final = (
+    ("is full", FULL),
+    ("No space left", FULL),
+    ("readonly", READ_ONLY),
+    ("read-only", READ_ONLY),
+    ("locked", BUSY),
+    ("deadlock", BUSY),
+)
+
+
+def fault_of(raised: BaseException | None) -> Fault | None:
+    """What the machine refused, or None where it is a fault of the program."""
+    if isinstance(raised, DatabaseError | InterfaceError):
+        said = str(raised)
+        known = next((fault for words, fault in _SAID if words in said), None)
+        gone = isinstance(raised, OperationalError | InterfaceError) and "no such" not in said
+        return known or (GONE if gone else None)
+    if isinstance(raised, OSError):
+        return _DISK.get(raised.errno or 0)
+    return None
