@@ -6,6 +6,7 @@ from fittings.views import (
     bench,
     books,
     by_hand,
+    calendar_feed,
     carrying,
     catalogue,
     changes,
@@ -42,6 +43,8 @@ from fittings.views import (
 urlpatterns = [
     path("", today.today, name="today"),
     path("search/", search.search, name="search"),
+    path("settings/calendar/", calendar_feed.calendar_address, name="calendar-address"),
+    path("feed/<str:token>.ics", calendar_feed.calendar_feed, name="calendar-feed"),
     path("settings/", own_settings.own_settings, name="own-settings"),
     # customers
     path("customers/", customers.customer_list, name="customer-list"),

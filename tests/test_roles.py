@@ -8,6 +8,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
+from fittings.diary.feed import renew
 from fittings.models import (
     CustomerBook,
     Entry,
@@ -35,7 +36,7 @@ from tests.photographs.pictures import photographed
 OPEN_TO_ALL = {"sign-in", "sign-out", "health", "ready", "account_login", "account_logout"}
 # In the middle of signing in; before its beginning they lead there.
 HALF_WAY = {"mfa_authenticate", "mfa_login_webauthn"}
-OPEN_TO_ALL |= HALF_WAY
+OPEN_TO_ALL |= HALF_WAY | {"calendar-feed"}
 OWN = {"own-settings", "quick-code", "account_change_password", "account_reauthenticate"}
 OWN |= {"usersessions_list", "mfa_index", "mfa_reauthenticate", "mfa_reauthenticate_webauthn"}
 OWN |= {"mfa_activate_totp", "mfa_deactivate_totp", "mfa_view_recovery_codes"}
@@ -44,6 +45,7 @@ OWN |= {"mfa_remove_webauthn"}
 WORKROOM_TOO = {
     "today",
     "search",
+    "calendar-address",
     "ticket-list",
     "ticket",
     "ticket-code",
@@ -173,6 +175,7 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["book", "book-next", "book-faults"], (book.pk,)),
         **dict.fromkeys(["record", "record-leave"], (uuid.uuid4(),)),
         "question-answer": (asked.pk,),
+        "calendar-feed": (renew(fitting.fitter, at=timezone.now()),),
         "paper-language": ("it",),
         "maker-edit": (Maker.objects.create(name="Outside hand").pk,),
         **dict.fromkeys(["print-run", "print-run-next", "print-run-pdf"], (run.pk,)),
