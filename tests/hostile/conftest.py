@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.db import transaction
 from django.test import Client, override_settings
-from django.urls import reverse
+from django.urls import NoReverseMatch, reverse
 
 from fittings.demo.shop import open_shop
 from fittings.models import Fitting
@@ -33,9 +33,10 @@ def _plain_settings() -> None:
 
 
 @pytest.fixture(scope="package")
-def shop(
+def owner_here(
     django_db_setup: None, django_db_blocker: Any, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Shop]:
+) -> Iterator[Client]:
+    """The owner's browser in the demo shop."""
     plain = {
         "STORAGES": {
             "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
@@ -48,15 +49,20 @@ def shop(
     }
     with override_settings(**plain), django_db_blocker.unblock(), transaction.atomic():
         open_shop()
-        yield _walked()
+        owner = User.objects.get(role=Role.OWNER)
+        client = Client()
+        client.force_login(owner)
+        said_who_they_are((client, owner))
+        yield client
         transaction.set_rollback(True)
 
 
-def _walked() -> Shop:
-    owner = User.objects.get(role=Role.OWNER)
-    client = Client(raise_request_exception=True)
-    client.force_login(owner)
-    said_who_they_are((client, owner))
+@pytest.fixture(scope="package")
+def shop(owner_here: Client) -> Shop:
+    return _walked(owner_here)
+
+
+def _walked(client: Client) -> Shop:
     starts = ["/", *(fitting.get_absolute_url() for fitting in _telling())]
     starts += [reverse(name) for name in ACCESS if _has_no_arguments(name)]
     pages, forms = found(client, starts)
@@ -72,6 +78,6 @@ def _telling() -> list[Fitting]:
 def _has_no_arguments(name: str) -> bool:
     try:
         reverse(name)
-    except Exception:
+    except NoReverseMatch:
         return False
     return True

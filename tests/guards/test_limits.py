@@ -1,0 +1,80 @@
+"""Too much at once is refused in a sentence; a sentence of a stranger leads nowhere else."""
+
+from typing import Any
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+
+from tests.conftest import Signed
+
+TYPED = "application/x-www-form-urlencoded"
+
+
+def test_an_ordinary_form_is_taken(fitter: Signed) -> None:
+    answer = fitter[0].post(reverse("customer-new"), {"first_name": "x" * 40})
+    assert answer.status_code == 422
+
+
+def test_words_longer_than_the_shop_takes_are_refused_in_a_sentence(fitter: Signed) -> None:
+    answer = fitter[0].post(reverse("customer-new"), {"notes": "x" * 3_000_000})
+    body = fitter[0].post(reverse("customer-new"), "notes=" + "x" * 3_000_000, content_type=TYPED)
+    for one in (answer, body):
+        assert one.status_code == 413
+        assert "longer than the shop takes at once" in one.content.decode()
+
+
+def test_more_fields_than_any_page_has_are_refused_in_a_sentence(fitter: Signed) -> None:
+    body = "&".join(f"a{n}=1" for n in range(2001))
+    answer = fitter[0].post(reverse("customer-new"), body, content_type=TYPED)
+    assert answer.status_code == 413
+    assert "more fields" in answer.content.decode()
+
+
+def test_more_files_than_the_shop_takes_are_refused_in_a_sentence(fitter: Signed) -> None:
+    files = [SimpleUploadedFile(f"{n}.jpg", b"x") for n in range(101)]
+    answer = fitter[0].post(reverse("customer-new"), {"photograph": files})
+    assert answer.status_code == 413
+    assert "more files" in answer.content.decode()
+
+
+def test_a_request_that_says_it_is_too_large_is_refused_before_it_is_read(
+    client: Client, settings: Any
+) -> None:
+    settings.REQUEST_MOST_BYTES = 1_000_000
+    answer = client.post("/sign-in/", "a=" + "b" * 1_000_001, content_type=TYPED)
+    assert answer.status_code == 413
+    assert "1 million bytes" in answer.content.decode()
+    assert "Permissions-Policy" in answer.headers
+
+
+@pytest.mark.django_db
+def test_a_name_that_the_shop_does_not_go_by_is_not_understood(client: Client) -> None:
+    answer = client.get("/sign-in/", headers={"host": "198.51.100.1"})
+    assert answer.status_code == 400
+    assert "did not understand" in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    "elsewhere",
+    [
+        "//198.51.100.1/",
+        "https://198.51.100.1/",
+        "\\\\198.51.100.1",
+        "/\\198.51.100.1",
+        "javascript:chalk()",
+        "http:///198.51.100.1",
+        " //198.51.100.1",
+        "/\t/198.51.100.1",
+    ],
+)
+def test_signing_in_leads_to_no_other_place_than_the_shop(fitter: Signed, elsewhere: str) -> None:
+    client, user = fitter
+    user.set_password("a chalk line and a thread")
+    user.save()
+    client.logout()
+    typed = {"login": user.username, "password": "a chalk line and a thread", "next": elsewhere}
+    answer = client.post(reverse("sign-in"), typed)
+    assert answer.status_code == 302, answer.context["form"].errors
+    assert answer["Location"] == reverse("today")
