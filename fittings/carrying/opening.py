@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import lzma
 import zipfile
+import zlib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -23,6 +25,17 @@ MOST_MEMBERS: Final = 20_000
 MOST_DOCUMENT_BYTES: Final = 100_000_000
 MOST_PHOTOGRAPH_BYTES: Final = 15_000_000
 NO_RECORD: Final = "This is not a record that was exported here or elsewhere: choose the zip file."
+# What is raised over a zip file that is cut off, overwritten, encrypted or pressed in another way.
+_BROKEN: Final = (
+    zipfile.BadZipFile,
+    zlib.error,
+    lzma.LZMAError,
+    KeyError,
+    ValueError,
+    EOFError,
+    OSError,
+    RuntimeError,
+)
 
 
 @cache
@@ -47,7 +60,7 @@ class Opened:
             members = opened.infolist()
             text = _read(opened, DOCUMENT, MOST_DOCUMENT_BYTES)
             said = json.loads(text)
-        except (zipfile.BadZipFile, KeyError, ValueError, EOFError, OSError, RuntimeError):
+        except _BROKEN:
             raise Refused(NO_RECORD) from None
         if len(members) > MOST_MEMBERS:
             raise Refused(f"The file holds more than {MOST_MEMBERS} parts: it is no record.")
@@ -79,7 +92,7 @@ class Opened:
             if digest(data) != sha256:
                 raise Refused("Its content is another one than when it was exported.")
             return data, pixels(data, formats=FORMATS, longest=LONGEST_PX).size
-        except (Refused, NotBroughtIn, zipfile.BadZipFile, KeyError, EOFError, OSError) as fault:
+        except (Refused, NotBroughtIn, *_BROKEN) as fault:
             raise Refused(f"Photograph {sha256[:8]} in the file is damaged: {fault}") from None
 
 
