@@ -246,7 +246,7 @@ class _Writing:
 
 
 def _pk(model: AnyModel) -> AnyField:
-    assert model._meta.pk is not None  # every model has one  # noqa: S101
+    assert model._meta.pk is not None  # every model has one  # noqa: S101 # nosec B101
     return model._meta.pk
 
 

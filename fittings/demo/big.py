@@ -69,7 +69,7 @@ class Casting:
 
     def __init__(self, today: dt.date, seed: int = 20) -> None:
         self.today = today
-        self.draw = Random(seed)  # noqa: S311 - an invented shop, nothing secret
+        self.draw = Random(seed)  # noqa: S311 - an invented shop, nothing secret # nosec B311
         self.moulds, self.measures = moulds(), measures()
         self.rows: dict[type[models.Model], list[Any]] = {kind: [] for kind in KINDS}
         self.keys = {kind: _keys_after(kind) for kind in KEYED}

@@ -44,7 +44,7 @@ def written(feed: CalendarFeed, *, now: dt.datetime) -> bytes:
     calendar.add("method", "PUBLISH")
     for event in (*_fittings(feed, now), *_promised(feed, now)):
         calendar.add_component(event)
-    return calendar.to_ical()
+    return bytes(calendar.to_ical())
 
 
 def _fittings(feed: CalendarFeed, now: dt.datetime) -> Iterator[Event]:

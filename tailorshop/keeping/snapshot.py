@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
-import subprocess
+import subprocess  # PostgreSQL's own programs # nosec B404
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -112,7 +112,7 @@ def run(*command: str) -> None:
     where = {name: str(said[key]) for name, key in asked.items() if said[key]}
     host = said["OPTIONS"].get("host")
     where |= {"PGDATABASE": str(said["NAME"])} | ({"PGHOST": host} if host else {})
-    answer = subprocess.run(  # noqa: S603
+    answer = subprocess.run(  # noqa: S603 # nosec B603
         command, env=os.environ | where, capture_output=True, text=True, check=False
     )
     if answer.returncode:
