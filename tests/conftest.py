@@ -72,6 +72,13 @@ def keeper(db: None) -> Signed:
     return _signed(Role.KEEPER)
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Whatever drives a Chromium is marked so, wherever it stands."""
+    for item in items:
+        if {"page", "browser", "context"} & set(getattr(item, "fixturenames", ())):
+            item.add_marker(pytest.mark.browser)
+
+
 @pytest.fixture(scope="session")
 def browser_type_launch_args() -> dict[str, Any]:
     """The system's Chromium, as root in a container too."""
