@@ -6,7 +6,7 @@ from typing import Any, Self
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
@@ -18,7 +18,9 @@ from fittings.refusals import Frozen
 class TicketQuerySet(models.QuerySet["Ticket"]):
     def newest(self) -> Self:
         """Without those that a later revision supersedes."""
-        return self.filter(superseded_by=None)
+        # Not as a join to nothing: PostgreSQL takes that for one row, and then sorts all papers.
+        later = Ticket.objects.filter(supersedes=OuterRef("pk"))
+        return self.filter(~Exists(later))
 
 
 class Ticket(models.Model):

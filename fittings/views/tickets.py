@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from django.contrib import messages
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -16,6 +16,7 @@ from fittings.forms.ticks import MINUTES, inlay_fields, inlay_used, minutes_in
 from fittings.looked_at import looked_at
 from fittings.minutes import said
 from fittings.models import FindableKind, Language, PaperSize, Ticket, TicketLine
+from fittings.models.tickets import TicketQuerySet
 from fittings.outcomes.record import decisions_answered
 from fittings.paper import ticket_pdf as paper
 from fittings.paper.readers import readers_of
@@ -35,7 +36,7 @@ SHORT_LINES: Final = TicketLine.objects.only(
 MOST_SIGNS: Final = 300
 
 
-def _reachable() -> QuerySet[Ticket]:
+def _reachable() -> TicketQuerySet:
     return Ticket.objects.filter(order__customer__erased_on=None)
 
 
@@ -53,7 +54,7 @@ def get_ticket(request: HttpRequest, number: str, revision: int) -> Ticket:
 def ticket_list(request: HttpRequest) -> HttpResponse:
     """Newest first; those that a later revision supersedes only when asked for."""
     words, old_too = request.GET.get("q", ""), request.GET.get("old") == "1"
-    rows = _reachable() if old_too else _reachable().filter(superseded_by=None)
+    rows = _reachable() if old_too else _reachable().newest()
     if words.strip():
         rows = rows.filter(pk__in=keys(words, FindableKind.TICKET))
     rows = rows.select_related("order__customer", "fitting", "superseded_by").defer(
