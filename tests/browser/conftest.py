@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import ConsoleMessage, Page
+from playwright.sync_api import ConsoleMessage, Page, expect
 
 from tailorshop.models import Role
 from tests.factories import UserFactory
@@ -65,6 +65,9 @@ def watch(page: Page) -> Iterator[Watch]:
     yield watching
     assert watching.unexpected() == []
 
+
+# A busy machine answers late; what never comes still fails.
+expect.set_options(timeout=20_000)
 
 SignedIn = Callable[..., Page]
 
