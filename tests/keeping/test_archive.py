@@ -3,6 +3,7 @@
 import datetime as dt
 import io
 import json
+import os
 import shutil
 import subprocess
 import tarfile
@@ -20,7 +21,7 @@ from django.test import override_settings
 from tailorshop.keeping.archive import MANIFEST, MANIFEST_DIGEST, back_up
 from tailorshop.keeping.files import PART, WholeFileStorage, written_whole
 from tailorshop.keeping.manifest import BadArchive, Manifest, check_not_newer
-from tailorshop.keeping.pruning import kept, prune
+from tailorshop.keeping.pruning import clear_left_over, kept, prune
 from tailorshop.keeping.restoring import InUse, restore
 from tailorshop.keeping.sealing import read_identities, read_recipient
 from tailorshop.keeping.unpack import unpack
@@ -269,3 +270,21 @@ def test_pruning_touches_no_file_of_another_name(tmp_path: Path) -> None:
     prune(tmp_path)
     assert (tmp_path / "fitting-book-by-hand.tar").exists()
     assert len(list(tmp_path.iterdir())) == 7 + 2 + 1 + 1
+
+
+def test_what_a_killed_backup_left_is_cleared_after_a_day_and_one_under_way_is_not(
+    tmp_path: Path,
+) -> None:
+    now = dt.datetime(2026, 3, 2, 12, tzinfo=dt.UTC)
+    left, going = tmp_path / ".taking-left", tmp_path / ".taking-going"
+    part, archive = tmp_path / ".fitting-book-x.part", tmp_path / "fitting-book-x.tar"
+    for folder in (left, going):
+        folder.mkdir()
+        (folder / "record.sqlite3").write_bytes(b"a name")
+    for file in (part, archive):
+        file.write_bytes(b"a name")
+    for path in (left, part, archive):
+        os.utime(path, (now.timestamp() - 90_000,) * 2)
+    os.utime(going, (now.timestamp() - 3_600,) * 2)
+    assert set(clear_left_over(tmp_path, now=now)) == {left, part}
+    assert {path.name for path in tmp_path.iterdir()} == {".taking-going", "fitting-book-x.tar"}

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from tailorshop.keeping.archive import back_up, remember
 from tailorshop.keeping.manifest import BadArchive
-from tailorshop.keeping.pruning import prune
+from tailorshop.keeping.pruning import clear_left_over, prune
 from tailorshop.keeping.sealing import read_recipient
 from tailorshop.keeping.snapshot import NotTaken
 from tailorshop.keeping.unpack import unpack
@@ -62,6 +62,8 @@ class Command(BaseCommand):
             if not recipients
             else f"{path}: {path.stat().st_size} bytes, sealed."
         )
+        for gone in clear_left_over(folder, now=timezone.now()):
+            say(f"Left by a backup that was stopped, deleted: {gone.name}")
         if options["prune"]:
             for gone in prune(folder):
                 say(f"Past keeping, deleted: {gone.name}")
