@@ -48,8 +48,8 @@ SETTINGS: Final = (
 # Small print at the foot; the workroom's own rules come first.
 # The same on half the paper: a side may take two pages rather than be too small to read.
 SETTINGS_A5: Final = (
-    Setting(type="small", scales=Scales(armhole=6, sleeve=16)),
-    Setting(type="small", scales=Scales(armhole=8, sleeve=18)),
+    Setting(type="small", scales=Scales(armhole=6, sleeve=16, widest_mm=132)),
+    Setting(type="small", scales=Scales(armhole=8, sleeve=18, widest_mm=132)),
 )
 
 CARE: Final = noop(

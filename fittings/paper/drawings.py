@@ -7,6 +7,7 @@ from base64 import b64encode
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from html import unescape
+from math import ceil
 from typing import Any, Final, Self
 
 from django.utils.translation import gettext
@@ -21,6 +22,7 @@ from patterns.rules.words import mm
 
 _BRACKETED: Final = re.compile(r" \(\w+\)")
 LEAST_IRON_MM: Final = 0.5
+_SIZE: Final = re.compile(r'width="([\d.]+)mm" height="([\d.]+)mm"')
 _TOLD: Final = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)
 
 
@@ -30,6 +32,8 @@ class Scales:
 
     armhole: int
     sleeve: int
+    # Drawings wider than this (long words beside them) are made smaller as a whole.
+    widest_mm: float = 186.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +93,7 @@ class Drawn:
             say=_label,
         )
         seen = say(f"seen from the wearer's {self.side}; this line alone", "mm")
-        return _drawing(gettext("Armhole"), seen, scales.armhole, plate)
+        return _drawing(gettext("Armhole"), seen, *_within(scales, scales.armhole, plate))
 
     def sleeve(self, scales: Scales) -> Drawing:
         """Both pieces of the sleeve, the old line and the new, and what the iron holds in all."""
@@ -98,7 +102,8 @@ class Drawn:
         )
         lines = "; all lines together" if len(self.steps) > 2 else ""
         seen = say(f"front to the {self.side} of the paper{lines}", "mm")
-        return _drawing(gettext("Sleeve"), seen, scales.sleeve, plate, _iron(self.pieces[1]))
+        drawn = _within(scales, scales.sleeve, plate)
+        return _drawing(gettext("Sleeve"), seen, *drawn, _iron(self.pieces[1]))
 
 
 def _label(words: str) -> str:
@@ -131,6 +136,16 @@ def _iron(sleeve: TwoPiece) -> tuple[str, ...]:
         for words, amount in work.items()
         if amount >= LEAST_IRON_MM
     )
+
+
+def _within(scales: Scales, scale: int, plate: str) -> tuple[int, str]:
+    """The plate no wider than the paper: the next whole scale at which it is, and still true."""
+    size = _SIZE.search(plate)
+    if size is None or float(size[1]) <= scales.widest_mm:
+        return scale, plate
+    smaller = ceil(scale * float(size[1]) / scales.widest_mm)
+    wide, high = (float(mm_) * scale / smaller for mm_ in size.groups())
+    return smaller, plate.replace(size[0], f'width="{wide:.3f}mm" height="{high:.3f}mm"', 1)
 
 
 def _drawing(name: str, seen: str, scale: int, plate: str, notes: tuple[str, ...] = ()) -> Drawing:
