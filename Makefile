@@ -20,7 +20,7 @@ run: $(VENV)/ready
 		--config tailorshop/running/gunicorn.conf.py --bind $(ADDRESS)
 
 test: $(VENV)/ready
-	$(BIN)/pytest -n auto || $(BIN)/pytest --last-failed --last-failed-no-failures none
+	$(BIN)/pytest -n auto
 
 check: $(VENV)/ready
 	$(BIN)/ruff format --check .

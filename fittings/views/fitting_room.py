@@ -98,9 +98,11 @@ def fitting(request: HttpRequest, pk: int) -> HttpResponse:
 def page(request: HttpRequest, row: Fitting, *, status: int = 200, **more: Any) -> HttpResponse:
     """The whole page; `more` takes a form with faults in it, or a refusal, among others."""
     bound, refusal = more.pop("bound", None), more.pop("refusal", "")
+    # Read first: a mark newer than what is shown would hide what was kept in between for good.
+    mark = mark_of(row)
     context = room(row, unit_of(request), bound=bound, refusal=refusal)
     asked = Question.objects.of_order(row.order).open().with_paper()
-    context |= {"facts": FittingForm(instance=row), "asked": asked, "mark": mark_of(row)} | more
+    context |= {"facts": FittingForm(instance=row), "asked": asked, "mark": mark} | more
     return render(request, "fitting.html", context, status=status)
 
 

@@ -29,6 +29,7 @@ def opened(page: Page, live_server: Any) -> None:
     page.get_by_label("Photograph", exact=True).set_input_files(chosen)
     page.get_by_role("button", name="Take it in").click()
     expect(page.get_by_role("heading", name="Distances on the paper")).to_be_visible()
+    page.wait_for_load_state()  # its script listens from then on
 
 
 def kept(page: Page) -> dict[str, list[list[float]]]:
