@@ -1,13 +1,17 @@
 """Two people at one fitting: what they say otherwise is shown side by side, never overwritten."""
 
 import datetime as dt
+import re
 from typing import Any
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 from django.utils import timezone
 
+from fittings.entries import add_entry
 from fittings.models import Decision, Entry, Fitting
+from fittings.views import fitting_room
 from tailorshop.models import Role
 from tests.factories import UserFactory
 from tests.fitting.conftest import Room, text
@@ -97,3 +101,28 @@ def test_page_without_script_says_nothing_of_what_it_saw_and_replaces(
     room.decide("accepted")
     other.decide("refused", because="It hangs well enough")
     assert Decision.objects.standing().get().verdict == "refused"
+
+
+def test_entry_kept_while_the_page_is_read_is_newer_than_the_mark_of_that_page(
+    room: Room, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Else the device takes itself to have seen it, and never asks for it."""
+    reads = fitting_room.room
+
+    def read_then_kept(*args: Any, **given: Any) -> dict[str, Any]:
+        context = reads(*args, **given)
+        said = {"check": "balance", "state": "open"}
+        at = timezone.now()
+        add_entry(
+            room.fitting, side="", kind="check", data=said, by=room.fitting.fitter, made_at=at
+        )
+        return context
+
+    with monkeypatch.context() as meanwhile:
+        meanwhile.setattr(fitting_room, "room", read_then_kept)
+        page = room.client.get(room.fitting.get_absolute_url()).content.decode()
+    marked = re.search(r'data-mark="([^"]+)"', page)
+    assert marked is not None
+    seen = {"HTTP_IF_NONE_MATCH": f'"{marked[1]}"'}
+    changes = reverse("fitting-changes", args=[room.fitting.pk])
+    assert room.client.get(changes, **seen).status_code == 200
