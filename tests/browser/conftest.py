@@ -90,6 +90,13 @@ def signed_in(live_server: Any, page: Page) -> SignedIn:
     return sign_in
 
 
+def open_person(page: Page) -> Page:
+    """What drops down from the name in the bar: own settings, another fitter, signing out."""
+    if not page.locator("details.person[open]").count():
+        page.locator("details.person > summary").click()
+    return page
+
+
 def axe(page: Page) -> None:
     """No violation of the accessibility rules on the page as it stands, target size too."""
     found = Axe().run(page, options={"runOnly": AXE_TAGS})

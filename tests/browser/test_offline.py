@@ -11,7 +11,7 @@ from playwright.sync_api import BrowserContext, Locator, Page, Route, expect
 
 from fittings.models import Decision, Entry, Fitting, Photograph
 from tailorshop.models import Role, User
-from tests.browser.conftest import PASSWORD, SignedIn, Watch, axe, too_small
+from tests.browser.conftest import PASSWORD, SignedIn, Watch, axe, open_person, too_small
 from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory, UserFactory
 from tests.photographs.pictures import file, quartered
 
@@ -296,13 +296,13 @@ def test_signing_out_with_entries_waiting_asks_and_then_empties_the_device(fitte
     fitter.route("**/entries/", lambda route: route.abort())
     read_length(fitter, 6)
     expect(state(fitter)).to_contain_text("1 entry waits")
-    fitter.get_by_role("button", name="Sign out", exact=True).click()
+    open_person(fitter).get_by_role("button", name="Sign out", exact=True).click()
     asked = fitter.get_by_role("dialog", name="Not sent yet")
     expect(asked).to_contain_text("Wearer's left: Length: Longer, By how much 6 mm")
     axe(fitter)
     asked.get_by_role("button", name="Stay signed in").click()
     assert stored(fitter) == 1
-    fitter.get_by_role("button", name="Sign out", exact=True).click()
+    open_person(fitter).get_by_role("button", name="Sign out", exact=True).click()
     asked.get_by_role("button", name="Throw it away and sign out").click()
     expect(fitter.get_by_role("heading", name="Sign in")).to_be_visible()
     assert stored(fitter) == 0

@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 from fittings.models import InlayUse, Ticket
 from fittings.ticketing import reissue
 from tailorshop.models import Role
-from tests.browser.conftest import SignedIn, axe, too_small
+from tests.browser.conftest import SignedIn, axe, open_person, too_small
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, issued
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -27,7 +27,7 @@ def sound(page: Page) -> None:
 
 
 def sign_out(page: Page) -> None:
-    page.get_by_role("button", name="Sign out").click()
+    open_person(page).get_by_role("button", name="Sign out").click()
 
 
 def test_scanned_ticked_asked_answered(signed_in: SignedIn, live_server: Any) -> None:

@@ -12,7 +12,7 @@ from django.contrib.auth.hashers import make_password
 from playwright.sync_api import Page, expect
 
 from tailorshop.models import Role
-from tests.browser.conftest import PASSWORD, Watch, axe, signed_in, too_small, watch
+from tests.browser.conftest import PASSWORD, Watch, axe, open_person, signed_in, too_small, watch
 from tests.factories import UserFactory
 
 __all__ = ["signed_in", "watch"]
@@ -68,7 +68,7 @@ def test_an_app_is_added_and_asked_for_at_the_next_sign_in(
     expect(page.get_by_role("heading", name="Recovery codes")).to_be_visible()
     assert page.get_by_role("list", name="Codes not used yet").locator("li").count() == 10
     axe(page)
-    page.get_by_role("button", name="Sign out").click()
+    open_person(page).get_by_role("button", name="Sign out").click()
     sign_in(page, live_server, "maud")
     expect(page.get_by_role("heading", name="Second factor")).to_be_visible()
     axe(page)
@@ -105,7 +105,7 @@ def test_a_passkey_is_added_and_signs_in_alone(
     page.get_by_label("Sign in with it alone").check()
     page.get_by_role("button", name="Add it").click()
     expect(page.get_by_role("heading", name="Recovery codes")).to_be_visible()
-    page.get_by_role("button", name="Sign out").click()
+    open_person(page).get_by_role("button", name="Sign out").click()
     page.get_by_role("button", name="Sign in with a passkey").click()
     page.wait_for_url(f"{live_server.url}/")
     page.goto(f"{live_server.url}/own/second-factor/passkeys/")
@@ -116,7 +116,7 @@ def test_a_passkey_is_added_and_signs_in_alone(
 def test_the_fitter_is_changed_by_touch_and_shown(signed_in: Any, live_server: Any) -> None:
     UserFactory(first_name="Odo", last_name="Sample", quick_code=make_password("2749"))
     page = signed_in(Role.FITTER, first_name="Ida", last_name="Sample")
-    page.get_by_role("link", name="Change fitter").click()
+    open_person(page).get_by_role("link", name="Change fitter").click()
     axe(page)
     assert too_small(page, 64) == []
     page.get_by_label("Odo Sample").check()
