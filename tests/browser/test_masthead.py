@@ -1,5 +1,7 @@
 """The bar above every page: one row on a tablet and on a phone, whoever is signed in."""
 
+import itertools
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -25,7 +27,7 @@ def test_the_bar_is_one_row_for_the_owner_who_has_the_most_pages(
     assert max(top for top, *_ in boxes) < min(bottom for _, bottom, *_ in boxes)
     assert min(height for *_, height in boxes) >= 47.5
     edges = sorted((left, right) for _, _, left, right, _ in boxes)
-    assert all(a[1] <= b[0] + 1 for a, b in zip(edges, edges[1:], strict=False)), edges
+    assert all(a[1] <= b[0] + 1 for a, b in itertools.pairwise(edges)), edges
     assert page.evaluate("document.querySelector('.masthead').offsetHeight") <= 80
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
