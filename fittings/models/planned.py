@@ -9,6 +9,7 @@ from typing import Self
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.db.models import Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
@@ -30,6 +31,9 @@ class PlannedFittingQuerySet(models.QuerySet["PlannedFitting"]):
     def waiting(self) -> Self:
         return self.filter(state=PlanState.PLANNED)
 
+    def standing(self) -> Self:
+        return self.filter(state__in=[PlanState.PLANNED, PlanState.KEPT])
+
     def between(self, start: dt.datetime, end: dt.datetime) -> Self:
         """Those that start at `start` or later and before `end`, both aware."""
         return self.filter(starts_at__gte=start, starts_at__lt=end)
@@ -46,7 +50,9 @@ class PlannedFitting(Kept):
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="fittings_planned"
     )
     state = models.CharField(max_length=9, choices=PlanState, default=PlanState.PLANNED)
-    fitting = models.OneToOneField(
+    cancelled_because = models.CharField(max_length=200, blank=True, editable=False)
+    # Not one to one: what was planned twice by mistake becomes one fitting.
+    fitting = models.ForeignKey(
         Fitting,
         on_delete=models.SET_NULL,
         null=True,
@@ -61,13 +67,23 @@ class PlannedFitting(Kept):
 
     class Meta:
         ordering = ["starts_at", "pk"]
-        indexes = [models.Index(fields=["starts_at"])]
+        indexes = [
+            models.Index(fields=["starts_at"]),
+            # What was planned and never held: few, however long the shop has been open.
+            models.Index(
+                fields=["starts_at"], condition=Q(state="planned"), name="planned_and_waiting"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.get_stage_display()} of {self.order}"
 
     def get_absolute_url(self) -> str:
         return reverse("planned-fitting", args=[self.pk])
+
+    @property
+    def is_waiting(self) -> bool:
+        return self.state == PlanState.PLANNED
 
     @property
     def ends_at(self) -> dt.datetime:

@@ -102,6 +102,13 @@ def _write_more(customer: Customer, ticket: Ticket, by: Any, at: Any) -> None:
     )
     Question.objects.create(line=line, asked_by=by, asked_at=at, words=f"Does {FAMILY} agree?")
     PlannedFitting.objects.create(order=ticket.order, starts_at=at, with_whom=by, fitting=fitting)
+    PlannedFitting.objects.create(
+        order=ticket.order,
+        starts_at=at,
+        with_whom=by,
+        state="cancelled",
+        cancelled_because=f"{GIVEN} is away",
+    )
     run = PrintRun.objects.create(made_at=at, made_by=by)
     PrintSheet.objects.create(run=run, ticket=ticket, position=1, html=f"<p>{GIVEN} {FAMILY}</p>")
     GarmentOnly.objects.create(
@@ -121,4 +128,7 @@ def _write_more(customer: Customer, ticket: Ticket, by: Any, at: Any) -> None:
     CarriedIn.objects.create(customer=customer, carried_at=at, old_numbers={"C-0090": "C-0001"})
 
 
-GONE = (FigureNote, Measurement, ArmCarriage, Entry, Question, PrintSheet, GarmentOnly, BookRow)
+GONE = (
+    *(FigureNote, Measurement, ArmCarriage, Entry, Question, PrintSheet, GarmentOnly, BookRow),
+    PlannedFitting,
+)
