@@ -7,6 +7,7 @@ is erased without anybody having to think of it.
 from __future__ import annotations
 
 import datetime as dt
+from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 from django.db import transaction
@@ -36,6 +37,7 @@ from fittings.models import (
 from fittings.photographs.erasing import erase_photographs
 from fittings.refusals import Refused
 from fittings.search.keeping import forget, keep
+from patterns.bringing.picture import forget_all
 from patterns.models import Pattern, PatternVersion
 
 if TYPE_CHECKING:
@@ -78,6 +80,7 @@ def erase(customer: Customer, *, by: User | None, on: dt.date) -> Erasure:
         for model, emptied in KEPT.items():
             _empty(model, keys[model], emptied, naming)
         _unname_patterns(patterns, naming)
+        transaction.on_commit(partial(forget_all, patterns))
         keep(FindableKind.PATTERN, Pattern.objects.filter(pk__in=patterns))
         forget(row)
         _empty_customer(row, on)

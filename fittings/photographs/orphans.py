@@ -11,6 +11,7 @@ from django.core.files.storage import default_storage
 
 from fittings.models import Photograph, Ticket
 from fittings.photographs.keeping import name_of
+from patterns.bringing.picture import left_behind
 
 # Longer than any request, and than a device that sends the same photograph once more.
 GRACE: Final = dt.timedelta(days=2)
@@ -34,11 +35,15 @@ def missing() -> list[str]:
 
 
 def sweep(now: dt.datetime, *, grace: dt.timedelta = GRACE, dry_run: bool = False) -> list[str]:
-    """Delete files of photographs that nothing names, once older than the grace; returns them."""
+    """Delete files of photographs that nothing names, once older than the grace; returns them.
+
+    Pictures of paper patterns that somebody began to bring in and left are among them.
+    """
     # Looked at before the rows are read: a file that came since cannot be among them.
     old = [name for name in _files() if now - default_storage.get_modified_time(name) > grace]
     known = named()
     gone = [name for name in old if name.rpartition("/")[2][:64] not in known]
+    gone += left_behind(now, grace)
     for name in gone:
         if not dry_run:
             default_storage.delete(name)

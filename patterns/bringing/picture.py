@@ -1,11 +1,15 @@
 """A photograph taken in: bounded before it is decoded, turned upright, and written anew.
 
 Only what is seen is kept: place, time, device and all else that a camera writes is left behind.
+A picture is working material: it goes when its lines are handed on or it is left, with the customer
+who may be named on the paper, and when nobody can come back to it.
 """
 
 from __future__ import annotations
 
+import datetime as dt
 import secrets
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -62,6 +66,33 @@ def load(pattern: int, name: str) -> bytes | None:
 
 def forget(pattern: int, name: str) -> None:
     default_storage.delete(_path(pattern, name))
+
+
+def forget_all(patterns: Iterable[int]) -> None:
+    """Delete every picture that somebody had under work for one of these patterns."""
+    for pattern in patterns:
+        for path in _under(str(pattern)):
+            default_storage.delete(path)
+
+
+def left_behind(now: dt.datetime, grace: dt.timedelta) -> list[str]:
+    """Paths of pictures older than the grace, which is longer than anybody stays signed in."""
+    paths = (path for pattern in _listed("")[0] for path in _under(pattern))
+    return [path for path in paths if now - default_storage.get_modified_time(path) > grace]
+
+
+def _under(pattern: str) -> Iterator[str]:
+    for name in _listed(pattern)[1]:
+        if name.endswith(".jpg"):
+            yield f"patterns/{pattern}/{name}"
+
+
+def _listed(folder: str) -> tuple[list[str], list[str]]:
+    """Folders and files below patterns/ and the folder; none where there is no such folder."""
+    try:
+        return default_storage.listdir(f"patterns/{folder}".rstrip("/"))
+    except FileNotFoundError:
+        return [], []
 
 
 def _path(pattern: int, name: str) -> str:

@@ -1,15 +1,17 @@
 """Photographs taken in: bounded, turned upright, written anew, kept behind access."""
 
 import zlib
+from datetime import timedelta
 from io import BytesIO
 from struct import pack
 
 import pytest
 from django.core.files.storage import default_storage
+from django.utils import timezone
 from PIL import Image
 
 from patterns.bringing.brought import NotBroughtIn
-from patterns.bringing.picture import cleaned, forget, load, store
+from patterns.bringing.picture import cleaned, forget, forget_all, left_behind, load, store
 from tests.bringing.camera import Camera
 
 
@@ -105,3 +107,18 @@ def test_pictures_are_kept_under_random_names_and_forgotten() -> None:
     forget(5, one)
     assert load(5, one) is None
     assert default_storage.exists(f"patterns/5/{two}.jpg")
+
+
+def test_a_picture_nobody_can_come_back_to_is_left_behind_and_a_fresh_one_is_not() -> None:
+    now, grace = timezone.now(), timedelta(days=2)
+    assert left_behind(now, grace) == [], "there is no folder yet"
+    name = store(7, cleaned(jpeg()))
+    assert left_behind(now, grace) == []
+    assert left_behind(now + timedelta(days=3), grace) == [f"patterns/7/{name}.jpg"]
+
+
+def test_all_pictures_of_a_pattern_go_and_another_patterns_stay() -> None:
+    mine, other = store(7, cleaned(jpeg())), store(8, cleaned(jpeg()))
+    forget_all({7, 9})
+    assert load(7, mine) is None
+    assert load(8, other) is not None

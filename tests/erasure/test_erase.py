@@ -23,6 +23,7 @@ from fittings.models import (
     TicketLine,
 )
 from fittings.refusals import Refused
+from patterns.bringing.picture import Picture, load, store
 from patterns.models import PatternVersion
 from tests.erasure.conftest import DAY, GONE, WORDS
 from tests.factories import CustomerFactory, FigureNoteFactory, MeasurementFactory, OrderFactory
@@ -72,6 +73,16 @@ def test_no_file_of_a_photograph_is_left_after_erasing(
         erase(known, by=None, on=DAY)
     assert stored() == []
     assert not Photograph.objects.exists()
+
+
+def test_a_photograph_of_the_paper_pattern_goes_with_the_customer(
+    known: Customer, django_capture_on_commit_callbacks: Any
+) -> None:
+    pattern = PatternVersion.objects.values_list("pattern", flat=True)[0]
+    name = store(pattern, Picture(data=b"the name is on the paper", width=1, height=1))
+    with django_capture_on_commit_callbacks(execute=True):
+        erase(known, by=None, on=DAY)
+    assert load(pattern, name) is None
 
 
 def test_nothing_of_the_history_is_left_after_erasing(known: Customer) -> None:

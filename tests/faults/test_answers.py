@@ -136,3 +136,11 @@ def test_a_file_that_nothing_names_goes_after_its_grace_and_not_before(db: None)
     assert sweep(now + dt.timedelta(days=3)) == [name]
     assert not default_storage.exists(name)
     assert default_storage.exists(other), "a file that is none of ours was deleted"
+
+
+def test_a_picture_of_a_paper_pattern_that_was_left_goes_with_the_sweep(db: None) -> None:
+    name = default_storage.save("patterns/3/abc123.jpg", ContentFile(b"x"))
+    now = timezone.now()
+    assert sweep(now) == []
+    assert sweep(now + dt.timedelta(days=3)) == [name]
+    assert not default_storage.exists(name)
