@@ -16,6 +16,8 @@ from patterns.bringing.picture import left_behind
 # Longer than any request, and than a device that sends the same photograph once more.
 GRACE: Final = dt.timedelta(days=2)
 _OURS: Final = re.compile(r"[0-9a-f]{64}(-small)?\.jpg")
+# Half of one: its machine stopped while it was written.
+_BEGUN: Final = re.compile(r"\.[0-9a-f]{64}(-small)?\.jpg\.\w+\.part")
 
 
 def named() -> set[str]:
@@ -57,5 +59,5 @@ def _files() -> Iterator[str]:
         return
     for folder in folders:
         for name in default_storage.listdir(f"photographs/{folder}")[1]:
-            if _OURS.fullmatch(name):
+            if _OURS.fullmatch(name) or _BEGUN.fullmatch(name):
                 yield f"photographs/{folder}/{name}"

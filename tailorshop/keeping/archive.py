@@ -1,4 +1,4 @@
-"""An archive is written: under a name of its own once it is whole and on the disk."""
+"""An archive is written: it has its name once it is on the disk and was read again."""
 
 from __future__ import annotations
 
@@ -18,18 +18,21 @@ from django.db import connection
 
 from tailorshop import VERSION
 from tailorshop.keeping import snapshot
-from tailorshop.keeping.files import written_whole
-from tailorshop.keeping.manifest import MEDIA, Kept, Manifest
+from tailorshop.keeping.files import given_free_name, written_whole
+from tailorshop.keeping.manifest import MANIFEST, MANIFEST_DIGEST, MEDIA, Kept, Manifest
 from tailorshop.keeping.sealing import SEALED, sealing
+from tailorshop.keeping.unpack import unpack
 
-MANIFEST: Final = "manifest.json"
-MANIFEST_DIGEST: Final = "manifest.sha256"
 STAMP: Final = "%Y%m%dT%H%M%SZ"
+TAKING: Final = ".taking-"
 Said = Callable[[str], None]
 
 
-def name_at(moment: dt.datetime, *, sealed: bool = False) -> str:
-    return f"fitting-book-{moment.astimezone(dt.UTC):{STAMP}}.tar{SEALED if sealed else ''}"
+def names_at(moment: dt.datetime, *, sealed: bool = False) -> Iterator[str]:
+    """What an archive of this moment may be called; the first is for the first in its second."""
+    stem = f"fitting-book-{moment.astimezone(dt.UTC):{STAMP}}"
+    for number in range(1, 1000):
+        yield f"{stem}{f'-{number}' if number > 1 else ''}.tar{SEALED if sealed else ''}"
 
 
 def back_up(
@@ -42,15 +45,20 @@ def back_up(
 ) -> tuple[Path, Manifest]:
     """Write the archive of this moment into the folder; the shop goes on working.
 
-    Raises NotTaken, or OSError where the disk is full; then nothing is left but what was there.
+    No archive that is there is written over. Raises NotTaken, BadArchive where it cannot be read
+    again, or OSError where the disk is full; then nothing is left but what was there.
     """
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-    path = folder / name_at(at, sealed=bool(recipients))
-    with TemporaryDirectory(prefix=".taking-", dir=folder) as scratch:
+    with TemporaryDirectory(prefix=TAKING, dir=folder) as scratch:
         taken = snapshot.take(Path(scratch), portable=portable)
         say(f"The database is copied: {sum(taken.rows.values())} rows.")
-        with written_whole(path) as file, sealing(file, recipients) as stream:
+        whole = Path(scratch) / "whole"
+        with written_whole(whole) as file, sealing(file, recipients) as stream:
             manifest = _write(stream, taken, at)
+        if not recipients:  # a sealed one can be read again only where its key is
+            unpack(whole, Path(scratch) / "again", [], media=False)
+        free = (folder / name for name in names_at(at, sealed=bool(recipients)))
+        path = given_free_name(whole, free)
     say(f"{len(manifest.media)} files of photographs are copied.")
     return path, manifest
 

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import IO, Any
+from typing import IO, Any, Final
 
 from django.core.files.base import File
 from django.core.files.storage import FileSystemStorage
 
 PART = ".part"
+# A disk that knows no second name of a file, such as a stick or a share.
+_NO_LINKS: Final = frozenset({errno.EPERM, errno.ENOTSUP, errno.ENOSYS, errno.EMLINK})
 
 
 @contextmanager
@@ -29,6 +32,28 @@ def written_whole(path: Path) -> Iterator[IO[bytes]]:
         Path(name).unlink(missing_ok=True)
         raise
     sync_folder(path.parent)
+
+
+def given_free_name(file: Path, names: Iterable[Path]) -> Path:
+    """Give the file the first of these names that is free; it never takes another one's place.
+
+    Asked and given in one step, so that two who do it at once do not meet.
+    """
+    for path in names:
+        try:
+            os.link(file, path)
+        except FileExistsError:
+            continue
+        except OSError as fault:
+            if fault.errno not in _NO_LINKS:
+                raise
+            if path.exists():
+                continue
+            file.replace(path)
+        file.unlink(missing_ok=True)
+        sync_folder(path.parent)
+        return path
+    raise FileExistsError(errno.EEXIST, "Every name is taken", str(file))
 
 
 def sync_folder(folder: Path) -> None:

@@ -15,6 +15,8 @@ FORM: Final = 1
 MEDIA: Final = "media/"
 SQLITE_FILE: Final = "database.sqlite3"
 DUMP_FILE: Final = "database.dump"
+MANIFEST: Final = "manifest.json"
+MANIFEST_DIGEST: Final = "manifest.sha256"
 
 
 class BadArchive(Exception):

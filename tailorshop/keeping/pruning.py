@@ -12,11 +12,10 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Final
 
-from tailorshop.keeping.archive import STAMP
-from tailorshop.keeping.files import PART
+from tailorshop.keeping.archive import STAMP, TAKING
 
-_NAME: Final = re.compile(r"fitting-book-(\d{8}T\d{6}Z)\.tar(\.age)?")
-_BEGUN: Final = (".taking-*", ".reading-*", f".fitting-book-*{PART}")
+_NAME: Final = re.compile(r"fitting-book-(\d{8}T\d{6}Z)(-\d+)?\.tar(\.age)?")
+_BEGUN: Final = f"{TAKING}*"
 # No backup takes so long: what is older was left by one that was killed.
 _LONGEST: Final = dt.timedelta(days=1)
 _SPANS: Final[tuple[tuple[int, Callable[[dt.datetime], object]], ...]] = (
@@ -38,15 +37,18 @@ def kept(moments: Iterable[dt.datetime]) -> set[dt.datetime]:
     return stay
 
 
-def prune(folder: Path) -> list[Path]:
-    """Delete the archives that are past keeping; returns them. Files of another name stay."""
+def prune(folder: Path, *, spared: Path | None = None) -> list[Path]:
+    """Delete the archives that are past keeping; returns them. Files of another name stay.
+
+    `spared` stays whatever its name says: the one just made, with a clock that was set back.
+    """
     archives = {}
     for path in sorted(folder.iterdir()):
         if found := _NAME.fullmatch(path.name):
             moment = dt.datetime.strptime(found[1], STAMP).replace(tzinfo=dt.UTC)
             archives[path] = moment
     stay = kept(archives.values())
-    gone = [path for path, moment in archives.items() if moment not in stay]
+    gone = [path for path, moment in archives.items() if moment not in stay and path != spared]
     for path in gone:
         path.unlink()
     return gone
@@ -55,11 +57,7 @@ def prune(folder: Path) -> list[Path]:
 def clear_left_over(folder: Path, *, now: dt.datetime) -> list[Path]:
     """Delete what backups that were killed more than a day ago left behind; returns it."""
     latest = (now - _LONGEST).timestamp()
-    begun = [path for pattern in _BEGUN for path in sorted(folder.glob(pattern))]
-    gone = [path for path in begun if path.stat().st_mtime < latest]
+    gone = [path for path in sorted(folder.glob(_BEGUN)) if path.stat().st_mtime < latest]
     for path in gone:
-        if path.is_dir():
-            shutil.rmtree(path)
-        else:
-            path.unlink()
+        shutil.rmtree(path)
     return gone

@@ -121,7 +121,7 @@ def _sqlite(file: Path, manifest: Manifest, at: dt.datetime, say: Said) -> None:
         with suppress(DatabaseError), connection.cursor() as cursor:
             cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         connections.close_all()
-        aside = place.with_name(f"{place.name}.before-{at:{STAMP}}")
+        aside = _free_aside(place, at)
         for tail in ("", "-wal"):
             if (old := Path(f"{place}{tail}")).exists():
                 shutil.copy2(old, f"{aside}{tail}")
@@ -131,6 +131,13 @@ def _sqlite(file: Path, manifest: Manifest, at: dt.datetime, say: Said) -> None:
     file.replace(place)
     sync_folder(place.parent)
     _check_kept(manifest)
+
+
+def _free_aside(place: Path, at: dt.datetime) -> Path:
+    """Two restored in the same second both keep what they found."""
+    first = place.with_name(f"{place.name}.before-{at:{STAMP}}")
+    others = (first.with_name(f"{first.name}-{number}") for number in range(2, 1000))
+    return next(path for path in (first, *others) if not path.exists())
 
 
 def _brought_up(file: Path) -> None:

@@ -8,9 +8,10 @@ from hashlib import sha256
 from pathlib import Path
 from typing import IO, Any, Final
 
-from tailorshop.keeping.archive import MANIFEST, MANIFEST_DIGEST
 from tailorshop.keeping.manifest import (
     DUMP_FILE,
+    MANIFEST,
+    MANIFEST_DIGEST,
     MEDIA,
     SQLITE_FILE,
     BadArchive,

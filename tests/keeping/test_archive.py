@@ -1,13 +1,15 @@
 """An archive that is damaged, cut short, newer or of something else is refused with a reason."""
 
 import datetime as dt
+import errno
 import io
 import json
 import os
 import shutil
+import sqlite3
 import subprocess
 import tarfile
-from contextlib import suppress
+from contextlib import closing, suppress
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -18,12 +20,20 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.test import override_settings
 
-from tailorshop.keeping.archive import MANIFEST, MANIFEST_DIGEST, back_up
-from tailorshop.keeping.files import PART, WholeFileStorage, written_whole
-from tailorshop.keeping.manifest import BadArchive, Manifest, check_not_newer
+from tailorshop.keeping.archive import back_up
+from tailorshop.keeping.files import PART, WholeFileStorage, given_free_name, written_whole
+from tailorshop.keeping.manifest import (
+    MANIFEST,
+    MANIFEST_DIGEST,
+    SQLITE_FILE,
+    BadArchive,
+    Manifest,
+    check_not_newer,
+)
 from tailorshop.keeping.pruning import clear_left_over, kept, prune
 from tailorshop.keeping.restoring import InUse, restore
 from tailorshop.keeping.sealing import read_identities, read_recipient
+from tailorshop.keeping.snapshot import Snapshot
 from tailorshop.keeping.unpack import unpack
 from tests.factories import UserFactory
 
@@ -277,14 +287,78 @@ def test_what_a_killed_backup_left_is_cleared_after_a_day_and_one_under_way_is_n
 ) -> None:
     now = dt.datetime(2026, 3, 2, 12, tzinfo=dt.UTC)
     left, going = tmp_path / ".taking-left", tmp_path / ".taking-going"
-    part, archive = tmp_path / ".fitting-book-x.part", tmp_path / "fitting-book-x.tar"
+    archive = tmp_path / "fitting-book-x.tar"
     for folder in (left, going):
         folder.mkdir()
         (folder / "record.sqlite3").write_bytes(b"a name")
-    for file in (part, archive):
-        file.write_bytes(b"a name")
-    for path in (left, part, archive):
+    archive.write_bytes(b"a name")
+    for path in (left, archive):
         os.utime(path, (now.timestamp() - 90_000,) * 2)
     os.utime(going, (now.timestamp() - 3_600,) * 2)
-    assert set(clear_left_over(tmp_path, now=now)) == {left, part}
+    assert clear_left_over(tmp_path, now=now) == [left]
     assert {path.name for path in tmp_path.iterdir()} == {".taking-going", "fitting-book-x.tar"}
+
+
+@pytest.fixture
+def small(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A small database in the place of the test's own, which is in the midst of a transaction."""
+
+    def take(folder: Path, **said: Any) -> Snapshot:
+        file = folder / SQLITE_FILE
+        with closing(sqlite3.connect(file)) as database:
+            database.execute("CREATE TABLE notes (words)")
+        return Snapshot(file=file, rows={"notes": 0}, migrations=())
+
+    monkeypatch.setattr("tailorshop.keeping.archive.snapshot.take", take)
+
+
+def test_two_backups_of_the_same_second_are_two_archives(small: None, tmp_path: Path) -> None:
+    made = [back_up(tmp_path, at=AT, recipients=[])[0] for _ in range(3)]
+    assert [path.name for path in made] == [
+        "fitting-book-20261125T033000Z.tar",
+        "fitting-book-20261125T033000Z-2.tar",
+        "fitting-book-20261125T033000Z-3.tar",
+    ]
+    assert set(tmp_path.iterdir()) == set(made)
+    assert prune(tmp_path) == [], "of one second, so that they are kept or go together"
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_free_name_is_given_and_no_other_file_loses_its_own(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, links: bool
+) -> None:
+    def refuses(*args: Any) -> None:
+        raise OSError(errno.EPERM, "no second names on this disk")
+
+    if not links:
+        monkeypatch.setattr(os, "link", refuses)
+    names = [tmp_path / "one", tmp_path / "two"]
+    for content in ("first", "second"):
+        (tmp_path / "file").write_text(content)
+        given_free_name(tmp_path / "file", names)
+    assert [name.read_text() for name in names] == ["first", "second"]
+    (tmp_path / "file").write_text("third")
+    with pytest.raises(FileExistsError):
+        given_free_name(tmp_path / "file", names)
+    assert (tmp_path / "file").read_text() == "third"
+
+
+def test_one_that_cannot_be_read_again_gets_no_name(
+    small: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def misread(*args: Any, **kwargs: Any) -> None:
+        raise BadArchive("The disk gives back something else.")
+
+    monkeypatch.setattr("tailorshop.keeping.archive.unpack", misread)
+    with pytest.raises(BadArchive):
+        back_up(tmp_path, at=AT, recipients=[])
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_one_just_made_is_not_pruned_by_a_clock_that_was_set_back(tmp_path: Path) -> None:
+    archives = [tmp_path / f"fitting-book-{m:%Y%m%dT%H%M%SZ}.tar" for m in nightly(730)]
+    just_made = tmp_path / "fitting-book-19700101T000003Z.tar"
+    for path in (*archives, just_made):
+        path.touch()
+    assert just_made not in prune(tmp_path, spared=just_made)
+    assert just_made in prune(tmp_path), "it would have gone by its name"

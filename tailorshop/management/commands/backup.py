@@ -1,11 +1,11 @@
 """`manage.py backup`: the whole record as one file, while the shop goes on working."""
 
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.db import DatabaseError
 from django.utils import timezone
 
 from tailorshop.keeping.archive import back_up, remember
@@ -13,7 +13,6 @@ from tailorshop.keeping.manifest import BadArchive
 from tailorshop.keeping.pruning import clear_left_over, prune
 from tailorshop.keeping.sealing import read_recipient
 from tailorshop.keeping.snapshot import NotTaken
-from tailorshop.keeping.unpack import unpack
 
 
 class Command(BaseCommand):
@@ -51,10 +50,7 @@ class Command(BaseCommand):
                 portable=options["portable"],
                 say=say,
             )
-            if not recipients:  # a sealed one can be read again only where its key is
-                with TemporaryDirectory(prefix=".reading-", dir=folder) as scratch:
-                    unpack(path, Path(scratch), [], media=False)
-        except (NotTaken, BadArchive, OSError, ValueError) as fault:
+        except (NotTaken, BadArchive, DatabaseError, OSError, ValueError) as fault:
             raise CommandError(f"No backup was made; the record is untouched. {fault}") from fault
         remember(path, manifest)
         say(
@@ -65,5 +61,5 @@ class Command(BaseCommand):
         for gone in clear_left_over(folder, now=timezone.now()):
             say(f"Left by a backup that was stopped, deleted: {gone.name}")
         if options["prune"]:
-            for gone in prune(folder):
+            for gone in prune(folder, spared=path):
                 say(f"Past keeping, deleted: {gone.name}")
