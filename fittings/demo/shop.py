@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from django.contrib.auth import get_user_model
+from django.contrib.auth.hashers import make_password
 from django.db import transaction
 from django.utils import timezone
 
@@ -32,7 +33,10 @@ STAFF = (
     ("tomasz", "Tomasz", "Birkel", "workroom", "cm"),
     ("odile", "Odile", "Sandmoor", "workroom", "in"),
     ("maud", "Maud", "Withy", "owner", "cm"),
+    ("per", "Per", "Holmgate", "keeper", "cm"),
 )
+# Four digits by which a fitter says who is fitting, on a tablet that somebody is signed in on.
+QUICK_CODES = {"ines": "2719", "maud": "8306"}
 TOLD = (*STORY, *AGAIN)
 # Usual inlays of a sleeve, mm (trade practice, no source).
 INLAYS = {
@@ -87,7 +91,12 @@ class Shop:
         make = factories.staff_factory(get_user_model())
         for username, first, last, role, units in STAFF:
             self.staff[username] = make(
-                username=username, first_name=first, last_name=last, role=role, units=units
+                username=username,
+                first_name=first,
+                last_name=last,
+                role=role,
+                units=units,
+                quick_code=make_password(QUICK_CODES[username]) if username in QUICK_CODES else "",
             )
 
     def _welcome(self, person: Person, n: int) -> Customer:

@@ -5,7 +5,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from fittings.demo.factories import PASSWORD
-from fittings.demo.shop import STAFF, is_open, open_shop
+from fittings.demo.shop import QUICK_CODES, STAFF, is_open, open_shop
 
 
 class Command(BaseCommand):
@@ -19,4 +19,5 @@ class Command(BaseCommand):
             self.stdout.write("The demo shop is open. Nobody and nothing in it is real.")
         self.stdout.write(f"\nSign in as (password for all of them: {PASSWORD})\n")
         for username, first, last, role, _ in STAFF:
-            self.stdout.write(f"  {username:8} {first} {last}, {role}")
+            code = f", quick code {QUICK_CODES[username]}" if username in QUICK_CODES else ""
+            self.stdout.write(f"  {username:8} {first} {last}, {role}{code}")
