@@ -101,9 +101,14 @@ def _as_sent(entry: Entry, fitting: Fitting, side: str, kind: str, data: dict[st
     """The entry, if it is what was sent; refused when its identity stands for something else."""
     if entry.fitting_id != fitting.pk:
         raise Refused("This entry belongs to another fitting: reload the page and enter it again.")
-    if (entry.side, entry.kind, entry.data) != (side, kind, data):
+    if (entry.side, entry.kind, _sent(entry.data)) != (side, kind, _sent(data)):
         raise Refused(SENT_OTHERWISE)
     return entry
+
+
+def _sent(data: dict[str, Any]) -> dict[str, Any]:
+    """What the device sent of it: the catalogue's row was added here, and may change meanwhile."""
+    return {key: value for key, value in data.items() if key != "row"}
 
 
 def settle_up_to(

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from fittings.models import Entry, EntryKind
 from fittings.units import format_length
-from patterns.rules.catalogue import FINDINGS, canonical
+from patterns.rules.catalogue import FINDINGS, Finding, canonical
 from patterns.rules.checks import check_name
 
 Data = Mapping[str, Any]
@@ -89,7 +89,8 @@ def _length(data: Data, unit: str) -> str:
 
 
 def _finding(data: Data, unit: str) -> str:
-    finding = FINDINGS[canonical(str(data.get("finding", data.get("id"))))]
+    book = FINDINGS[canonical(str(data.get("finding", data.get("id"))))]
+    finding = Finding.read(data["row"]) if "row" in data else book
     name = finding.name.capitalize()
     if data.get("amount_mm") is not None:
         return f"{name}: {format_length(data['amount_mm'], unit)}"

@@ -9,6 +9,7 @@ from django import forms
 from fittings.forms.fields import LengthField, speak_unit
 from fittings.forms.kept import KeptForm
 from fittings.models import Garment, ShopFinding
+from patterns.rules.catalogue import FINDINGS
 from patterns.rules.checks import ORDERS
 from patterns.rules.garment_catalogue import GARMENT_FINDINGS
 from patterns.rules.garment_finding import EACH_SEAM, WHOLE
@@ -33,9 +34,8 @@ class ShopFindingForm(KeptForm[ShopFinding]):
         self.unit = unit
         speak_unit(self, unit)
         self.fields["usual"].label = f"Usual amount, {unit}"
-        book = GARMENT_FINDINGS.get(self.instance.rule)
-        if book is not None and len(book.remedies) > 1:
-            del self.fields["remedy"]
+        for name in _fixed(self.instance.rule):
+            del self.fields[name]
         if self.instance.usual_mm is not None:
             self.initial["usual"] = self.instance.usual_mm
 
@@ -43,6 +43,8 @@ class ShopFindingForm(KeptForm[ShopFinding]):
         usual = self.cleaned_data["usual"]
         if usual is not None and usual.mm > MOST_MM:
             raise forms.ValidationError(f"Write at most {MOST_MM} mm: more is another garment.")
+        if usual is not None and usual.mm <= 0:
+            raise forms.ValidationError("Write an amount above nothing, or leave it empty.")
         return usual
 
     def save(self, commit: bool = True) -> ShopFinding:
@@ -56,6 +58,15 @@ class ShopFindingForm(KeptForm[ShopFinding]):
 
     def fresh(self, saved: ShopFinding) -> ShopFindingForm:
         return type(self)(instance=saved, unit=self.unit)
+
+
+def _fixed(rule: str) -> tuple[str, ...]:
+    """What stays the book's of a row: words of one remedy among several; an amount that must be
+    measured; what is done to a sleeve, which the rules work out in words of their own."""
+    if rule in FINDINGS:
+        return ("remedy",) if FINDINGS[rule].usual_mm else ("remedy", "usual")
+    book = GARMENT_FINDINGS.get(rule)
+    return ("remedy",) if book is not None and len(book.remedies) > 1 else ()
 
 
 def _checks() -> list[tuple[str, list[tuple[str, str]]]]:

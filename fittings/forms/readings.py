@@ -7,6 +7,7 @@ two buttons and the amount positive.
 from __future__ import annotations
 
 import uuid
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any, ClassVar, Final, cast
 
@@ -14,7 +15,7 @@ from django import forms
 
 from fittings.forms.amounts import AmountField, AnswerField, DegreesField, ListField, WayField
 from fittings.forms.fields import LengthField, speak_unit
-from patterns.rules.catalogue import SLEEVE_FINDINGS
+from patterns.rules.catalogue import SLEEVE_FINDINGS, Finding
 
 DROP_MM: Final = 600
 NO_WAY: Final = "Say which way: tap one of the two."
@@ -44,6 +45,9 @@ class ReadingForm(forms.Form):
         if "way" in self.fields and not cleaned.get("way") and self.size():
             self.add_error("way", NO_WAY)
         return cleaned
+
+    def offer(self, rows: Sequence[Finding]) -> None:
+        """Take the shop's catalogue; a kind that asks for no finding has no use for it."""
 
     def size(self) -> float:
         """The amount that was entered: mm, or degrees."""
@@ -252,13 +256,23 @@ class FindingForm(ReadingForm):
         most_mm=300,
         required=False,
         label="Amount read",
-        help_text="Left empty: the trade's usual amount, where there is one.",
+        help_text="Left empty: the usual amount that stands beside what is seen.",
     )
+    rows: Sequence[Finding] = SLEEVE_FINDINGS
+
+    def offer(self, rows: Sequence[Finding]) -> None:
+        self.rows = rows
 
     @property
-    def groups(self) -> list[tuple[str, list[Any]]]:
-        known = {finding.id: finding for finding in SLEEVE_FINDINGS}
-        return [(name, [known[id_] for id_ in ids]) for name, ids in GROUPS]
+    def unit(self) -> str:
+        return cast(AmountField, self.fields["by"]).unit
+
+    @property
+    def groups(self) -> list[tuple[str, list[Finding]]]:
+        """What is offered, under the part of the sleeve it is seen at."""
+        known = {row.id: row for row in self.rows}
+        offered = [(name, [known[id_] for id_ in ids if id_ in known]) for name, ids in GROUPS]
+        return [(name, rows) for name, rows in offered if rows]
 
     def reading(self) -> dict[str, Any]:
         seen = {"what": "finding", "finding": self.cleaned_data["finding"]}
@@ -279,11 +293,16 @@ READING_FORMS: Final[tuple[type[ReadingForm], ...]] = (
 BY_SLUG: Final = {kind.slug: kind for kind in READING_FORMS}
 
 
-def reading_forms(side: str, unit: str, bound: ReadingForm | None = None) -> list[ReadingForm]:
-    """Every kind, empty; the one in `bound` as it was filled in."""
-    return [
+def reading_forms(
+    side: str, unit: str, rows: Sequence[Finding], bound: ReadingForm | None = None
+) -> list[ReadingForm]:
+    """Every kind, empty; the one in `bound` as it was filled in. `rows` can be seen of a sleeve."""
+    forms = [
         bound if isinstance(bound, kind) else kind(side=side, unit=unit) for kind in READING_FORMS
     ]
+    for form in forms:
+        form.offer(rows)
+    return forms
 
 
 def posted_reading(posted: Any, *, side: str, unit: str) -> ReadingForm | None:

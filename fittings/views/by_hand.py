@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_POST
 
+from fittings.catalogue import keeping_row
 from fittings.forms.by_hand import posted
 from fittings.hand import WouldBe, would_be
 from fittings.models import Side
@@ -22,7 +23,7 @@ def fitting_preview(request: HttpRequest, pk: int) -> HttpResponse:
     found, status = WouldBe(told=("Not complete yet: nothing can be proposed of it.",)), 422
     if form.is_valid():
         try:
-            found, status = would_be(row, side, form.reading()), 200
+            found, status = would_be(row, side, keeping_row(form.reading())), 200
         except Refused as refusal:
             found = WouldBe(told=(str(refusal),))
     if asks_for_a_part(request):

@@ -12,7 +12,7 @@ from typing import Any, Final
 from django.utils import timezone
 from django.utils.text import slugify
 
-from fittings.catalogue import by_check, offered
+from fittings.catalogue import Catalogue, by_check
 from fittings.decisions import check_can_sign
 from fittings.forms.by_hand import hand_forms
 from fittings.forms.fitting import DECISION_FORMS, DecisionForm
@@ -160,21 +160,19 @@ class Panel:
 def room(fitting: Fitting, unit: str, *, bound: Bound = None, refusal: str = "") -> dict[str, Any]:
     """All that the page of this fitting shows. The number of queries does not grow with it."""
     whole, *both = every_side(fitting)
+    shop = Catalogue.now()
     sides = (whole, *both)
     taken_back = list(
         fitting.entries.filter(removed_at__isnull=False).select_related("made_by", "removed_by")
     )
     undo = last_step(fitting)
-    panels = [
-        _panel(fitting, side, [e for e in taken_back if e.side == side.side], unit, bound, refusal)
-        for side in both
-    ]
+    panels = [_panel(fitting, side, taken_back, unit, shop, bound, refusal) for side in both]
     return {
         "fitting": fitting,
         "unit": unit,
         "care": CARE,
         "despite": DESPITE,
-        "steps": _steps(fitting, sides, taken_back, unit, bound),
+        "steps": _steps(fitting, sides, taken_back, unit, shop, bound),
         "panels": panels,
         "version": fitting.read_against,
         "has_sleeves": has_sleeves(fitting.order.garment),
@@ -190,10 +188,11 @@ def _steps(
     sides: Sequence[SideProposals],
     taken_back: list[Entry],
     unit: str,
+    shop: Catalogue,
     bound: Bound,
 ) -> list[Step]:
     """The order of checks, each with what is seen of the garment there."""
-    rows = by_check(offered(fitting.order.garment))
+    rows = by_check(shop.garment(fitting.order.garment))
     deciding = bound if isinstance(bound, DecisionForm) else None
     standing = sorted(
         (e for side in sides for e in side.entries), key=lambda e: (e.made_at, e.received_at)
@@ -250,6 +249,7 @@ def _panel(
     side: SideProposals,
     taken_back: Iterable[Entry],
     unit: str,
+    shop: Catalogue,
     bound: Bound,
     refusal: str,
 ) -> Panel:
@@ -261,9 +261,13 @@ def _panel(
     return Panel(
         proposals=side,
         lines=[_line(fitting, e, unit) for e in side.entries if e.kind != EntryKind.FINDING],
-        taken_back=[_line(fitting, e, unit) for e in taken_back if e.kind != EntryKind.FINDING],
+        taken_back=[
+            _line(fitting, e, unit)
+            for e in taken_back
+            if e.kind != EntryKind.FINDING and e.side == side.side
+        ],
         cards=cards,
-        kinds=reading_forms(side.side, unit, reading),
+        kinds=reading_forms(side.side, unit, shop.sleeve(), reading),
         hand=hand_forms(side.side, unit, reading),
         open_kind=reading.slug if reading else "",
         refusal=refusal if lost else "",

@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 from django.views.decorators.http import require_POST
 
+from fittings.catalogue import keeping_row
 from fittings.changes import mark_of
 from fittings.decisions import sign as sign_fitting
 from fittings.entries import (
@@ -119,7 +120,8 @@ def entry(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return not_saved(request, row, form)
     try:
-        kept = _keep(request, row, side, EntryKind.READING, form.reading(), form)
+        read = keeping_row(form.reading())
+        kept = _keep(request, row, side, EntryKind.READING, read, form)
     except Refused as refusal:
         form.refuse(str(refusal))
         return not_saved(request, row, form)

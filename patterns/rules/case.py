@@ -13,6 +13,7 @@ from typing import TypeVar
 
 from patterns.geometry.armhole import Armhole, SeamPlaces
 from patterns.geometry.sleeve import Sleeve
+from patterns.rules.catalogue import FINDINGS, Finding
 
 R = TypeVar("R", bound="Reading")
 EDGE_MM = 0.01
@@ -144,10 +145,18 @@ class Length(Reading):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingSeen(Reading):
-    """A row of the catalogue, with the amount read (always >= 0) or None: the usual amount."""
+    """A row of the catalogue, with the amount read (always >= 0) or None: the usual amount.
+
+    `kept` is the row as it stood when it was logged; None: as the book has it.
+    """
 
     finding: str
     amount_mm: float | None = None
+    kept: Finding | None = None
+
+    @property
+    def row(self) -> Finding:
+        return self.kept or FINDINGS[self.finding]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,13 +6,17 @@ record keeps them for years. A fitter's own words for an id ("crown too high") a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Final
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from typing import Any, Final, Self
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """One row. `usual_mm` is (least, usual, most); None where only a measured amount will do."""
+    """One row. `usual_mm` is (least, usual, most); None where only a measured amount will do.
+
+    `called` is the shop's own name for it; "" where it goes by the book's.
+    """
 
     id: str
     seen: str
@@ -21,10 +25,22 @@ class Finding:
     look_alike: str = ""
     usual_mm: tuple[float, float, float] | None = None
     source: str = "trade practice, no source"
+    called: str = ""
 
     @property
     def name(self) -> str:
-        return self.id.replace("_", " ")
+        return self.called or self.id.replace("_", " ")
+
+    def written(self) -> dict[str, Any]:
+        """The row as JSON has it, as an entry keeps it."""
+        plain = asdict(self)
+        return {**plain, "usual_mm": None if self.usual_mm is None else list(self.usual_mm)}
+
+    @classmethod
+    def read(cls, document: Mapping[str, Any]) -> Self:
+        """The row that was written."""
+        usual = document["usual_mm"]
+        return cls(**{**document, "usual_mm": None if usual is None else tuple(map(float, usual))})
 
 
 SLEEVE_FINDINGS: Final[tuple[Finding, ...]] = (

@@ -39,7 +39,7 @@ from patterns.rules.case import (
     Tolerances,
     Where,
 )
-from patterns.rules.catalogue import FINDINGS, canonical
+from patterns.rules.catalogue import FINDINGS, Finding, canonical
 
 Document = Mapping[str, Any]
 
@@ -176,11 +176,14 @@ def _unknown_findings(readings: Sequence[Document]) -> Iterator[str]:
     for index, reading in enumerate(readings):
         if reading["what"] == "finding":
             key = "finding" if "finding" in reading else "id"
-            if canonical(str(reading[key])) not in FINDINGS:
+            id_ = canonical(str(reading[key]))
+            if id_ not in FINDINGS:
                 yield (
                     f"$.readings[{index}].{key}: {reading[key]!r} is not in the catalogue; "
                     f"it has {', '.join(FINDINGS)}"
                 )
+            elif reading.get("row", {}).get("id", id_) != id_:
+                yield f"$.readings[{index}].row.id: the row is not that of {reading[key]!r}"
 
 
 def _doubled(readings: Sequence[Document]) -> Iterator[str]:
@@ -266,7 +269,8 @@ def _crease(id_: str, given: dict[str, Any]) -> Reading:
 
 def _finding(id_: str, given: dict[str, Any]) -> Reading:
     finding = canonical(given.get("finding", id_))
-    return FindingSeen(id=id_, finding=finding, amount_mm=given.get("amount_mm"))
+    kept = Finding.read(given["row"]) if "row" in given else None
+    return FindingSeen(id=id_, finding=finding, amount_mm=given.get("amount_mm"), kept=kept)
 
 
 _READ: Final[Mapping[str, Callable[[str, dict[str, Any]], Reading]]] = {

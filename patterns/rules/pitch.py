@@ -137,7 +137,7 @@ def _slack(case: Case, slack: Slack) -> Amount:
 def _logged(case: Case, seen: FindingSeen) -> Amount:
     shift = _sign_of(seen) * (seen.amount_mm or 0.0)
     sigma = law.sigma_from_angle(case.armhole.girth_mm, EYE_SIGMA_DEG)
-    said = f"{FINDINGS[seen.finding].name}, {words.mm(shift)} by the fitter's eye"
+    said = f"{seen.row.name}, {words.mm(shift)} by the fitter's eye"
     return Amount(reading=seen, shift=Estimate(value=shift, sigma=sigma), said=said)
 
 
@@ -156,7 +156,7 @@ def _directions(case: Case) -> tuple[Direction, ...]:
             found.append(Direction(reading=swing, sign=sign, said=said))
     for seen in _pitch_findings(case):
         if seen.amount_mm is None:
-            said = FINDINGS[seen.finding].name
+            said = seen.row.name
             found.append(Direction(reading=seen, sign=_sign_of(seen), said=said))
     return tuple(found)
 
@@ -184,8 +184,10 @@ def _standing(amount: float, said: str) -> str:
 
 
 def _usual(case: Case, directions: tuple[Direction, ...]) -> Amount:
-    """The trade's usual amount for a direction that nobody measured."""
-    usual = (FINDINGS["pitch_too_far_back"].usual_mm or (0.0, 0.0, 0.0))[1]
+    """The usual amount for a direction that nobody measured: a logged row's, else the trade's."""
+    logged = [d.reading for d in directions if isinstance(d.reading, FindingSeen)]
+    row = logged[-1].row if logged else FINDINGS["pitch_too_far_back"]
+    usual = (row.usual_mm or (0.0, 0.0, 0.0))[1]
     sigma = law.sigma_from_angle(case.armhole.girth_mm, EYE_SIGMA_DEG)
     return Amount(
         reading=directions[0].reading,

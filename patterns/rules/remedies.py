@@ -10,7 +10,6 @@ from patterns.geometry.noise import Estimate, combine, disagreement
 from patterns.geometry.refusals import GeometryRefused
 from patterns.rules import head, scye, tube, words
 from patterns.rules.case import Case, FindingSeen, Length
-from patterns.rules.catalogue import FINDINGS
 from patterns.rules.correction import Answer, Correction, Grounds, LeftAlone, Question
 
 Build = Callable[[Case, float, Grounds], Correction]
@@ -52,7 +51,7 @@ def _remedy(case: Case, rule: str, asked: list[FindingSeen]) -> Answer:
         return _opposite(rule, asked)
     seen = next((s for s in reversed(asked) if s.amount_mm is not None), asked[-1])
     _, build, sign = REMEDIES[seen.finding]
-    row = FINDINGS[seen.finding]
+    row = seen.row
     least, usual, most = row.usual_mm or (0.0, 0.0, 0.0)
     amount = usual if seen.amount_mm is None else seen.amount_mm
     habit = case.tolerances.habit_mm
@@ -83,8 +82,8 @@ def _remedy(case: Case, rule: str, asked: list[FindingSeen]) -> Answer:
 
 
 def _opposite(rule: str, asked: list[FindingSeen]) -> Question:
-    names = words.listed([FINDINGS[seen.finding].name for seen in asked])
-    looks = " ".join(FINDINGS[seen.finding].seen for seen in asked)
+    names = words.listed([seen.row.name for seen in asked])
+    looks = " ".join(seen.row.seen for seen in asked)
     return Question(
         rule=rule,
         text=f"{names.capitalize()} are opposite faults: which is it? {looks}",
@@ -110,7 +109,7 @@ def length(case: Case) -> tuple[Answer, ...]:
     if len(estimates) > 1 and disagreement(estimates) > CONTRADICTION_SIGMAS:
         return (_ask_length("The lengths read differ by more than their noise: which?", sources),)
     if unmeasured and not amounts:
-        name = FINDINGS[unmeasured[0].finding].name.capitalize()
+        name = unmeasured[0].row.name.capitalize()
         return (_ask_length(f"{name}: by how much? Measure this arm by itself.", sources),)
     return (_answer_length(case, combine(estimates), sources),) if amounts else ()
 

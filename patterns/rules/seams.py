@@ -15,7 +15,6 @@ from patterns.geometry.section import Section
 from patterns.geometry.visibility import hindarm_for_show, shows_from_side
 from patterns.rules import words
 from patterns.rules.case import Case, ElbowDirection, FindingSeen, HindarmShows
-from patterns.rules.catalogue import FINDINGS
 from patterns.rules.cloth import within_inlay
 from patterns.rules.correction import Answer, Correction, Grounds, LeftAlone, Question
 from patterns.rules.moving import move_forearm_only, move_hindarm_only, turn_elbow
@@ -103,7 +102,7 @@ def _which_way(sources: tuple[str, ...]) -> Question:
 def _how_far(seen: FindingSeen, sources: tuple[str, ...]) -> Question:
     return Question(
         rule=ELBOW_RULE,
-        text=f"{FINDINGS[seen.finding].name.capitalize()}: by how many degrees? The trade has no "
+        text=f"{seen.row.name.capitalize()}: by how many degrees? The trade has no "
         "usual amount; read the arm's elbow against the sleeve's. Is it the sleeve, or is the arm "
         "itself turned?",
         sources=sources,
@@ -189,7 +188,7 @@ def _beyond(shows: HindarmShows, most_mm: float) -> Question:
 
 
 def _answer_forearm(case: Case, seen: FindingSeen) -> Answer:
-    row = FINDINGS[seen.finding]
+    row = seen.row
     usual = (row.usual_mm or (0.0, 6.0, 0.0))[1]
     amount = usual if seen.amount_mm is None else seen.amount_mm
     said = "as read" if seen.amount_mm is not None else "the usual amount"

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from fittings.models import Entry, Fitting
+from patterns.rules.catalogue import FINDINGS
 from tests.conftest import Signed
 from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory
 from tests.fitting.conftest import Room, text
@@ -70,7 +71,8 @@ def test_reading_is_kept_as_entered_and_said_back(room: Room, what: str) -> None
     answer = room.read(what, "right", **given)
     assert answer.status_code == 200
     entry = Entry.objects.get()
-    assert entry.data == kept
+    row = {"row": FINDINGS[given["finding"]].written()} if what == "finding" else {}
+    assert entry.data == kept | row
     assert entry.side == "right"
     assert said in text(answer)
     assert f"Saved {timezone.localtime(entry.received_at):%H:%M}." in text(answer)
@@ -90,6 +92,7 @@ def test_finding_keeps_its_amount_when_one_was_read(room: Room) -> None:
         "what": "finding",
         "finding": "sleeve_wide",
         "amount_mm": 8,
+        "row": FINDINGS["sleeve_wide"].written(),
     }
 
 
