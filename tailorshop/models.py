@@ -7,6 +7,8 @@ from typing import Any, ClassVar
 from django.contrib.auth.models import AbstractUser, UserManager
 from django.db import models
 
+from fittings.models.kept import Kept
+
 
 class Role(models.TextChoices):
     FITTER = "fitter", "Fitter"
@@ -38,7 +40,7 @@ class ShopUserManager(UserManager["User"]):
         return super().create_superuser(username, email, password, **({"role": Role.OWNER} | extra))
 
 
-class User(AbstractUser):
+class User(AbstractUser, Kept):
     role = models.CharField(max_length=10, choices=Role, default=Role.WORKROOM)
     units = models.CharField(max_length=2, choices=Units, default=Units.CM)
     tapping_hand = models.CharField(max_length=5, choices=Hand, default=Hand.RIGHT)

@@ -12,18 +12,20 @@ from typing import Any
 from allauth.mfa.models import Authenticator
 from allauth.usersessions.models import UserSession
 from django import forms
-from django.contrib import messages
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
 
+from fittings.forms.kept import Beside, KeptForm
+from fittings.views.reach import form_page
 from tailorshop.models import Role, User
 from tailorshop.signing_in.confirmed import confirmed
 
 
-class StaffForm(forms.ModelForm[User]):
+class StaffForm(KeptForm[User]):
     password = forms.CharField(
         required=False,
         label="New password",
@@ -44,6 +46,7 @@ class StaffForm(forms.ModelForm[User]):
 
     def __init__(self, *args: Any, by: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.by = by
         if not self.instance.pk:
             del self.fields["lost_factor"]
         if by.role != Role.KEEPER:
@@ -51,7 +54,7 @@ class StaffForm(forms.ModelForm[User]):
         if self.instance.role == Role.KEEPER:
             self.fields["role"].choices = [(Role.KEEPER, Role.KEEPER.label)]  # type: ignore[attr-defined]
             return
-        for name in set(self.fields) - {"is_active", "lost_factor"}:
+        for name in set(self.fields) - {"is_active", "lost_factor", "version"}:
             del self.fields[name]
 
     def clean_username(self) -> str:
@@ -85,18 +88,27 @@ class StaffForm(forms.ModelForm[User]):
         others = User.objects.filter(role=Role.OWNER, is_active=True).exclude(pk=self.instance.pk)
         return bool(self.instance.pk) and not stays and not others.exists()
 
-    @transaction.atomic
     def save(self, commit: bool = True) -> User:
-        user = super().save(commit=False)
         if self.cleaned_data.get("password"):
             # Signs them out everywhere: a session stands on the password it began with.
-            user.set_password(self.cleaned_data["password"])
-        user.save()
+            self.instance.set_password(self.cleaned_data["password"])
+        return super().save(commit=commit)
+
+    @transaction.atomic
+    def save_seen(self) -> User:
+        user = super().save_seen()
         if self.cleaned_data.get("lost_factor"):
             Authenticator.objects.filter(user=user).delete()
         if not user.is_active or {"role", "lost_factor", "password"} & set(self.changed_data):
             end_sessions(user)
         return user
+
+    def compare(self) -> list[Beside]:
+        """A password is not shown."""
+        return [row for row in super().compare() if row.name != "password"]
+
+    def fresh(self, saved: User) -> StaffForm:
+        return StaffForm(instance=saved, by=self.by)
 
 
 def end_sessions(user: User) -> None:
@@ -131,9 +143,11 @@ def _by(request: HttpRequest) -> User:
 
 
 def _form_page(request: HttpRequest, row: User) -> HttpResponse:
-    form = StaffForm(request.POST or None, instance=row, by=_by(request))
-    if request.method == "POST" and form.is_valid():
-        messages.success(request, f"Saved: {form.save()}.")
-        return redirect("staff-list")
-    status = 422 if request.method == "POST" else 200
-    return render(request, "staff_form.html", {"form": form, "row": row}, status=status)
+    return form_page(
+        request,
+        StaffForm(request.POST or None, instance=row, by=_by(request)),
+        "staff_form.html",
+        said="Saved: {}.",
+        then=lambda _: reverse("staff-list"),
+        row=row,
+    )

@@ -26,6 +26,7 @@ NEW = {
     "units": "in",
     "is_active": "on",
     "password": "needle-and-thimble",
+    "version": "1",
 }
 
 
@@ -74,3 +75,39 @@ def test_the_list_asks_the_same_number_of_queries_however_many_work_here(
     UserFactory.create_batch(30)
     with django_assert_max_num_queries(4):
         owner[0].get(reverse("staff-list"))
+
+
+def as_posted(user: User) -> dict[str, str]:
+    return {**NEW, "username": user.username, "role": user.role, "password": ""}
+
+
+def test_two_owners_who_change_one_account_are_shown_both_states(
+    owner: tuple[Client, Any],
+) -> None:
+    user = UserFactory(role=Role.FITTER, first_name="Ada", units="cm")
+    address = reverse("staff-edit", args=[user.pk])
+    mine = as_posted(user) | {"first_name": "Adeline", "version": str(user.version)}
+    theirs = as_posted(user) | {"units": "mm", "first_name": "Ada", "version": str(user.version)}
+    assert owner[0].post(address, theirs).status_code == 302
+    answer = owner[0].post(address, mine | {"password": "needle-and-thimble"})
+    page = answer.content.decode()
+    assert answer.status_code == 409
+    assert "Adeline" in page
+    assert "Millimetres" in page
+    assert "needle-and-thimble" not in page
+    user.refresh_from_db()
+    assert (user.first_name, user.units, user.version) == ("Ada", "mm", 2)
+    assert owner[0].post(address, mine | {"version": "2", "theirs": "units"}).status_code == 302
+    user.refresh_from_db()
+    assert (user.first_name, user.units) == ("Adeline", "mm")
+
+
+def test_own_settings_do_not_bring_back_an_access_that_was_ended_meanwhile(fitter: Any) -> None:
+    client, user = fitter
+    form = {"units": "mm", "tapping_hand": "left", "version": str(user.version)}
+    ended = User.objects.get(pk=user.pk)
+    ended.role = Role.WORKROOM
+    ended.save_over(ended.version)
+    assert client.post(reverse("own-settings"), form).status_code == 409
+    user.refresh_from_db()
+    assert (user.role, user.units) == (Role.WORKROOM, "cm")

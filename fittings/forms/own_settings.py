@@ -1,10 +1,14 @@
 """What somebody chooses for themselves."""
 
+from typing import Any
+
 from django import forms
 from django.contrib.auth import get_user_model
 
+from fittings.forms.kept import KeptForm
 
-class OwnSettingsForm(forms.ModelForm):  # type: ignore[type-arg]
+
+class OwnSettingsForm(KeptForm[Any]):
     class Meta:
         model = get_user_model()
         fields = ["units", "tapping_hand"]

@@ -62,7 +62,7 @@ def test_a_list_that_is_cut_short_says_so(fitter: Signed) -> None:
 
 
 def test_own_settings_are_ones_own_and_change_no_role(workroom: Signed) -> None:
-    sent = {"units": "in", "tapping_hand": "left", "role": "owner"}
+    sent = {"units": "in", "tapping_hand": "left", "role": "owner", "version": "1"}
     assert workroom[0].post(reverse("own-settings"), sent).status_code == 302
     workroom[1].refresh_from_db()
     assert (workroom[1].units, workroom[1].tapping_hand) == ("in", "left")

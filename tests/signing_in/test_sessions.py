@@ -1,7 +1,6 @@
 """Where one is signed in, how long that stands, and how it is ended."""
 
 import datetime as dt
-from typing import Any
 
 import pytest
 import time_machine
@@ -95,7 +94,7 @@ def test_ending_somebodys_access_ends_their_sessions(owner: Signed) -> None:
     user, client = person(), Client()
     sign_in(client, user)
     said_who_they_are(owner)
-    facts: dict[str, Any] = {"username": user.username, "role": "fitter", "units": "cm"}
+    facts = {"username": user.username, "role": "fitter", "units": "cm", "version": "1"}
     owner[0].post(reverse("staff-edit", args=[user.pk]), facts)
     assert client.get(reverse(TODAY)).status_code == 302
     assert not user.usersession_set.exists()
@@ -105,6 +104,7 @@ def test_another_role_begins_with_a_new_sign_in(owner: Signed) -> None:
     user, client = person(), Client()
     sign_in(client, user)
     said_who_they_are(owner)
-    facts = {"username": user.username, "role": "workroom", "units": "cm", "is_active": "on"}
+    facts = {"username": user.username, "role": "workroom", "units": "cm", "version": "1"}
+    facts["is_active"] = "on"
     owner[0].post(reverse("staff-edit", args=[user.pk]), facts)
     assert client.get(reverse(TODAY)).status_code == 302

@@ -184,7 +184,7 @@ def test_the_last_owners_lost_telephone_is_taken_away_by_the_keeper(
 ) -> None:
     said_who_they_are(keeper)
     fitter = with_app(person())
-    sent = {"is_active": "on", "lost_factor": "on"}
+    sent = {"is_active": "on", "lost_factor": "on", "version": "1"}
     assert keeper[0].post(reverse("staff-edit", args=[fitter.pk]), sent).status_code == 302
     assert not Authenticator.objects.filter(user=fitter).exists()
     # an owner's account is not the keeper's
@@ -194,8 +194,8 @@ def test_the_last_owners_lost_telephone_is_taken_away_by_the_keeper(
 def test_a_keeper_gives_nobody_a_password_or_a_role_that_sees_customers(keeper: Signed) -> None:
     said_who_they_are(keeper)
     fitter = person()
-    sent = {"is_active": "on", "role": "owner", "password": "another-long-one"}
-    keeper[0].post(reverse("staff-edit", args=[fitter.pk]), sent)
+    sent = {"is_active": "on", "role": "owner", "password": "another-long-one", "version": "1"}
+    assert keeper[0].post(reverse("staff-edit", args=[fitter.pk]), sent).status_code == 302
     fitter.refresh_from_db()
     assert fitter.role == Role.FITTER
     assert fitter.check_password(PASSWORD)
