@@ -4,7 +4,6 @@ anybody."""
 from __future__ import annotations
 
 import datetime as dt
-import logging
 import shutil
 import uuid
 from collections.abc import Callable
@@ -14,13 +13,13 @@ from django.conf import settings
 from django.contrib.sessions.models import Session
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
-from django.db import DatabaseError, connection, connections
-from django.db.migrations.executor import MigrationExecutor
+from django.db import connection
 from django.http import HttpRequest, JsonResponse
 from django.utils import timezone
 
 from tailorshop.keeping.archive import last_backup
 from tailorshop.models import Role
+from tailorshop.steps import door, steps_unknown, steps_waiting
 
 # What a day of photographs and a backup take; below it the shop works on, and is told.
 ROOM_MB: Final = 500
@@ -31,10 +30,10 @@ WORKS: Final = "works"
 
 
 def health(request: HttpRequest) -> JsonResponse:
-    """200 when the database answers."""
+    """200 when the database answers, also while the shop is closed until its steps are made."""
     with connection.cursor() as cursor:
         cursor.execute("SELECT 1")
-    return JsonResponse({"database": "answers"})
+    return JsonResponse({"database": "answers", "open": not door.is_shut()})
 
 
 def ready(request: HttpRequest) -> JsonResponse:
@@ -71,6 +70,8 @@ def _photographs() -> None:
 def _steps() -> None:
     if waiting := steps_waiting():
         raise RuntimeError(f"{len(waiting)} steps wait, first {waiting[0]}: run manage.py upgrade")
+    if unknown := steps_unknown():
+        raise RuntimeError(f"the record is of a newer program, which had {unknown[0]}")
 
 
 def _disk() -> None:
@@ -109,22 +110,3 @@ def warnings(now: dt.datetime) -> list[str]:
     if LEAST_ROOM_MB <= (room := _room_mb()) < ROOM_MB:
         said.append(f"Only {room} million bytes are free: make room.")
     return said
-
-
-def steps_waiting() -> list[str]:
-    """The migrations that the database has still to have."""
-    executor = MigrationExecutor(connection)
-    plan = executor.migration_plan(executor.loader.graph.leaf_nodes())
-    return [f"{migration.app_label}.{migration.name}" for migration, _ in plan]
-
-
-def warn_when_behind() -> None:
-    """At the start of a server: said once in its log, which keeps on serving what it can."""
-    log = logging.getLogger("tailorshop.health")
-    try:
-        if waiting := steps_waiting():
-            log.warning("%d steps of the database wait: run manage.py upgrade.", len(waiting))
-    except DatabaseError:
-        log.warning("The database cannot be reached at the start.")
-    finally:
-        connections.close_all()

@@ -53,6 +53,7 @@ MIDDLEWARE = [
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "tailorshop.logs.RequestLogMiddleware",
     "tailorshop.guards.GuardMiddleware",
+    "tailorshop.steps.DoorMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",

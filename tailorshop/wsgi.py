@@ -1,4 +1,4 @@
-"""The WSGI application that a server such as gunicorn loads; says when steps are missing."""
+"""The WSGI application that a server such as gunicorn loads; shut while steps are missing."""
 
 import os
 
@@ -8,6 +8,6 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tailorshop.settings")
 application = get_wsgi_application()
 
 # After the application is made: only then can its own parts be asked.
-from tailorshop.health import warn_when_behind  # noqa: E402
+from tailorshop.steps import look_at_the_start  # noqa: E402
 
-warn_when_behind()
+look_at_the_start()

@@ -144,7 +144,16 @@ def remember(path: Path, manifest: Manifest) -> None:
 def last_backup() -> dt.datetime | None:
     """When the last good backup was made; None where there is none."""
     try:
-        said = json.loads((settings.VAR_DIR / "last-backup.json").read_bytes())
-        return dt.datetime.fromisoformat(said["made_at"])
+        return dt.datetime.fromisoformat(_remembered()["made_at"])
     except (OSError, ValueError, KeyError):
         return None
+
+
+def last_file() -> str:
+    """The name of the last good backup's archive; raises OSError where none was made."""
+    return _remembered()["file"]
+
+
+def _remembered() -> dict[str, str]:
+    said: dict[str, str] = json.loads((settings.VAR_DIR / "last-backup.json").read_bytes())
+    return said

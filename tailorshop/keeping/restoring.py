@@ -20,7 +20,14 @@ from django.db import DatabaseError, connection, connections
 from tailorshop.keeping.archive import STAMP, back_up, stored
 from tailorshop.keeping.files import sync_folder
 from tailorshop.keeping.manifest import DUMP_FILE, MEDIA, BadArchive, Manifest
-from tailorshop.keeping.rows import carry_over, count_rows, own_models, sqlite_beside, tables_of
+from tailorshop.keeping.rows import (
+    bring_up,
+    carry_over,
+    count_rows,
+    own_models,
+    sqlite_beside,
+    tables_of,
+)
 from tailorshop.keeping.snapshot import run
 from tailorshop.keeping.unpack import check_counts, unpack
 from tailorshop.models import User
@@ -143,7 +150,7 @@ def _free_aside(place: Path, at: dt.datetime) -> Path:
 def _brought_up(file: Path) -> None:
     """An archive of an older program gets the steps that came since."""
     with sqlite_beside(file) as beside:
-        call_command("migrate", database=beside, verbosity=0)
+        bring_up(beside)
 
 
 def _check_kept(manifest: Manifest) -> None:

@@ -9,8 +9,9 @@ from pathlib import Path
 from typing import Any, Final
 
 from django.apps import apps
+from django.core.management import call_command
 from django.core.management.color import no_style
-from django.db import connections, models, transaction
+from django.db import connections, models, router, transaction
 from django.db.backends.sqlite3.base import DatabaseWrapper
 
 BESIDE: Final = "beside"
@@ -28,6 +29,31 @@ def sqlite_beside(path: Path) -> Iterator[str]:
     finally:
         connections[BESIDE].close()
         del connections[BESIDE]
+
+
+class _OneDatabase:
+    """Every row is read from and written into this one."""
+
+    def __init__(self, alias: str) -> None:
+        self.alias = alias
+
+    def db_for_read(self, model: type[models.Model], **hints: Any) -> str:
+        return self.alias
+
+    db_for_write = db_for_read
+
+
+def bring_up(alias: str) -> None:
+    """Give a database beside the shop's own the steps it lacks.
+
+    A step that moves rows without saying in which database would move those of the shop's own.
+    """
+    usual = router.routers
+    router.routers = [_OneDatabase(alias)]
+    try:
+        call_command("migrate", database=alias, verbosity=0)
+    finally:
+        router.routers = usual
 
 
 def tables_of(alias: str) -> list[str]:

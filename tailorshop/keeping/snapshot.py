@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from django.core.management import call_command
 from django.db import connection, transaction
 
 from tailorshop.keeping.manifest import DUMP_FILE, SQLITE_FILE, BadArchive
-from tailorshop.keeping.rows import carry_over, count_rows, sqlite_beside, steps_of
+from tailorshop.keeping.rows import bring_up, carry_over, count_rows, sqlite_beside, steps_of
+from tailorshop.steps import steps_waiting
 
 
 class NotTaken(Exception):
@@ -39,6 +39,10 @@ def take(folder: Path, *, portable: bool = False) -> Snapshot:
     if connection.vendor == "sqlite":
         return _from_sqlite(folder / SQLITE_FILE)
     if portable or not shutil.which("pg_dump"):
+        if steps_waiting():
+            raise NotTaken(
+                "Before the database has its steps only pg_dump can copy it: install it."
+            )
         return _portable(folder / SQLITE_FILE)
     return _dumped(folder / DUMP_FILE)
 
@@ -76,7 +80,7 @@ def _dumped(file: Path) -> Snapshot:
 def _portable(file: Path) -> Snapshot:
     """The rows in a SQLite file made by our own migrations."""
     with sqlite_beside(file) as beside:
-        call_command("migrate", database=beside, verbosity=0)
+        bring_up(beside)
         with _one_moment():
             carry_over("default", beside)
         return Snapshot(file=file, rows=count_rows(beside), migrations=steps_of(beside))
