@@ -92,11 +92,16 @@ class Pose:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WouldBe:
-    """What would be proposed if a reading were kept: only what comes of that reading."""
+    """What would be proposed if a reading were kept: only what comes of that reading.
 
+    `supposing` says what has to be found first, where that is still open.
+    """
+
+    supposing: str = ""
     corrections: tuple[Any, ...] = ()
     told: tuple[str, ...] = ()
     provisional: str = ""
+    is_answer: bool = True
 
     @property
     def is_empty(self) -> bool:

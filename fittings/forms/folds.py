@@ -47,6 +47,19 @@ FOLDS: Final[dict[tuple[str, str], Reading]] = {
 PITCHES: Final = frozenset({"front_pitch", "back_pitch"})
 
 
+PINCHED: Final = (
+    ("slack", "slack, pins out"),
+    ("strain", "strain, taut"),
+    ("unknown", "cannot tell"),
+)
+
+SUPPOSING: Final = {
+    "slack": "If it is slack",
+    "strain": "If it is strain",
+    "unknown": "If you cannot tell",
+}
+
+
 class FoldForm(ReadingForm):
     """Where a fold lies, then the pinch test: two taps."""
 
@@ -69,11 +82,7 @@ class FoldForm(ReadingForm):
         [
             (
                 "Pinch it: the fold is",
-                [
-                    ("slack", "slack, pins out"),
-                    ("strain", "strain, taut"),
-                    ("unknown", "cannot tell"),
-                ],
+                list(PINCHED),
             )
         ],
         label="What it is",
@@ -88,8 +97,7 @@ class FoldForm(ReadingForm):
     @property
     def depths(self) -> list[tuple[str, str]]:
         """Keys that fill the depth: what they write, and how it is spoken."""
-        unit = cast(AmountField, self.fields["depth"]).unit
-        return [(shown, f"{shown} {unit}") for shown in DEPTHS[unit]]
+        return [(shown, f"{shown} {self.unit}") for shown in DEPTHS[self.unit]]
 
     @property
     def pose(self) -> Pose:
@@ -105,6 +113,26 @@ class FoldForm(ReadingForm):
                 "depth", "Only slack below a pitch is pinned out in mm: leave the depth empty here."
             )
         return cleaned
+
+    def supposed(self) -> list[tuple[str, FoldForm]]:
+        """Where the pinch test is still to come: this form with each of its answers, in words.
+
+        A depth is of slack only, so it is left out of the others.
+        """
+        found = []
+        for kind, words in SUPPOSING.items():
+            data = {**dict(self.data.items()), "kind": kind}
+            data |= {} if kind == "slack" else {"depth": ""}
+            found.append((words, FoldForm(data, side=self.side, unit=self.unit)))
+        return found
+
+    @property
+    def is_pinched(self) -> bool:
+        return bool(self.data.get("kind"))
+
+    @property
+    def unit(self) -> str:
+        return cast(AmountField, self.fields["depth"]).unit
 
     @staticmethod
     def _undecided(place: str, kind: str) -> str:

@@ -1,16 +1,24 @@
 """What would be proposed of a reading that is still being dragged."""
 
+from dataclasses import replace
+from typing import Final
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_POST
 
 from fittings.catalogue import keeping_row
 from fittings.forms.by_hand import posted
+from fittings.forms.folds import FoldForm
+from fittings.forms.readings import ReadingForm
 from fittings.hand import WouldBe, would_be
-from fittings.models import Side
+from fittings.models import Fitting, Side
 from fittings.refusals import Refused
 from fittings.views.fitting_room import get_fitting, page
 from fittings.views.reach import asks_for_a_part, unit_of
+
+NOT_COMPLETE: Final = "Not complete yet: nothing can be proposed of it."
+NO_PLACE: Final = "Tap where the fold lies: what would be proposed shows here."
 
 
 @require_POST
@@ -20,12 +28,36 @@ def fitting_preview(request: HttpRequest, pk: int) -> HttpResponse:
     form = posted(request.POST, side=side, unit=unit)
     if form is None or side not in {Side.LEFT, Side.RIGHT}:
         raise Refused("This kind of reading is not known: open the page anew.")
-    found, status = WouldBe(told=("Not complete yet: nothing can be proposed of it.",)), 422
-    if form.is_valid():
-        try:
-            found, status = would_be(row, side, keeping_row(form.reading())), 200
-        except Refused as refusal:
-            found = WouldBe(told=(str(refusal),))
+    if isinstance(form, FoldForm) and not form.is_pinched:
+        found = _of_a_fold(row, form)
+    else:
+        found = [
+            _of(row, form) if form.is_valid() else WouldBe(told=(NOT_COMPLETE,), is_answer=False)
+        ]
+    status = 200 if any(would.is_answer for would in found) else 422
     if asks_for_a_part(request):
         return render(request, "hand_predicted.html", {"would": found, "unit": unit}, status=status)
     return page(request, row, bound=form, would=found, status=status)
+
+
+def _of(row: Fitting, form: ReadingForm) -> WouldBe:
+    """Of a form that was found sound."""
+    try:
+        return would_be(row, form.side, keeping_row(form.reading()))
+    except Refused as refusal:
+        return WouldBe(told=(str(refusal),), is_answer=False)
+
+
+def _of_a_fold(row: Fitting, form: FoldForm) -> list[WouldBe]:
+    """What each answer of the pinch test would lead to, before one of them is tapped."""
+    form.errors.pop("kind", None)
+    if not form.data.get("place"):
+        return [WouldBe(told=(NO_PLACE,), is_answer=False)]
+    found = []
+    for words, supposed in form.supposed():
+        if supposed.is_valid():
+            found.append(replace(_of(row, supposed), supposing=words))
+        else:
+            told = tuple(str(fault) for faults in supposed.errors.values() for fault in faults)
+            found.append(WouldBe(supposing=words, told=told, is_answer=False))
+    return found

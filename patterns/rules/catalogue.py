@@ -234,6 +234,7 @@ SLEEVE_FINDINGS: Final[tuple[Finding, ...]] = (
     ),
     Finding(
         id="one_good_one_not",
+        called="one good, one not",
         seen="One sleeve hangs well, the other does not.",
         cause="A dropped shoulder, unlike arms.",
         remedy="Each sleeve its own pitch; a notch changed on one side is asked about on the "

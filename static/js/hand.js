@@ -211,6 +211,13 @@
     move(input, to);
   });
 
+  // A key that fills a depth writes it without a hand on the field.
+  document.addEventListener("change", function (event) {
+    const form = event.target.form;
+    if (event.isTrusted || !form || !form.classList.contains("hand-form")) return;
+    moved(form);
+  });
+
   document.addEventListener("click", function (event) {
     const key = event.target.closest("[data-turn-by], [data-cuff-by]");
     if (!key) return;

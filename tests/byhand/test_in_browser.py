@@ -157,6 +157,8 @@ def test_steps_folds_and_elbow_by_tapping_with_targets_large_enough(
     expect(folds.get_by_role("radio", name="In front, below the pitch")).to_be_hidden()
     folds.get_by_role("radio", name="Behind, below the pitch").tap()
     expect(folds.locator(".view.behind .fold.back_pitch")).to_be_visible()
+    shown = folds.locator("[data-predicts]")
+    expect(shown).to_contain_text("If it is slack:")
     folds.get_by_text("Say first how deep").tap()
     number = folds.get_by_role("button", name="15 mm deep").bounding_box()
     assert number is not None
@@ -164,6 +166,8 @@ def test_steps_folds_and_elbow_by_tapping_with_targets_large_enough(
     assert too_small(page, 64) == []
     axe(page)
     folds.get_by_role("button", name="15 mm deep").tap()
+    # Slack behind after an arm forward of its sleeve: said before it is kept.
+    expect(shown).to_contain_text("15 mm of slack pins out at the back. Which one is right?")
     folds.get_by_role("button", name="slack, pins out").tap()
     expect(page.locator("#side-right .lines")).to_contain_text("Slack at the back: 15 mm pins out")
 

@@ -1,5 +1,6 @@
 """What would be proposed, before anything is kept."""
 
+import math
 import re
 import uuid
 from typing import Any
@@ -9,6 +10,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from fittings.models import Decision, Entry, Fitting
+from fittings.proposals import one_side
 from tests.factories import FittingFactory
 from tests.fitting.conftest import Room, text
 
@@ -58,6 +60,54 @@ def test_a_preview_leaves_out_what_comes_of_other_readings(room: Room) -> None:
 def test_a_fold_is_previewed_like_a_drag(room: Room) -> None:
     answer = preview(room, what="hand-fold", place="front_pitch", kind="slack")
     assert "cuff forward" in text(answer)
+
+
+def test_a_fold_without_its_place_is_asked_for_its_place(room: Room) -> None:
+    answer = preview(room, what="hand-fold", place="")
+    assert answer.status_code == 422
+    assert "Tap where the fold lies" in text(answer)
+
+
+def test_a_fold_still_to_be_pinched_is_answered_for_each_thing_it_can_be(room: Room) -> None:
+    said = text(preview(room, "right", what="hand-fold", place="head"))
+    slack, strain = said.split("If it is strain:")
+    assert "If it is slack:" in slack
+    assert "Lower the crown" in slack
+    assert "Raise the crown" in strain
+    assert "opposite faults here" in strain.split("If you cannot tell:")[1]
+    assert not Entry.objects.exists()
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize(("kind", "way"), [("slack", "forward"), ("strain", "back")])
+def test_what_is_shown_of_a_fold_is_what_comes_once_it_is_kept(
+    room: Room, side: str, kind: str, way: str
+) -> None:
+    """Slack in front and strain in front send the cuff opposite ways, on either side."""
+    parts = text(preview(room, side, what="hand-fold", place="front_pitch")).split("If it is ")
+    shown = next(part for part in parts if part.startswith(kind))
+    room.read("hand-fold", side, place="front_pitch", kind=kind, depth="")
+    title = one_side(room.fitting, side).proposed[0].correction.title
+    assert f"cuff {way}" in title
+    assert title in shown
+
+
+def test_a_depth_counts_for_slack_and_is_no_fault_of_the_other_answers(room: Room) -> None:
+    said = text(preview(room, what="hand-fold", place="back_pitch", depth="12"))
+    assert "nothing pins out" not in said
+    assert "leave the depth empty" not in said
+    slack, strain = said.split("If it is strain:")
+    # On a round armhole of 480 mm and pitches 140 mm apart: G asin(12 / 70) / 360 = 13.2 mm.
+    assert f"{480 * math.degrees(math.asin(12 / 70)) / 360:.1f} mm" in slack
+    # Strain has no depth: the trade's usual 8 mm (trade practice, no source).
+    assert "8 mm" in strain
+
+
+def test_without_script_a_fold_is_shown_before_it_is_pinched(room: Room) -> None:
+    page = preview(room, what="hand-fold", place="head", plain=True)
+    assert "If it is slack:" in text(page)
+    assert "This field is required" not in text(page)
+    assert 'value="head"' in page.content.decode()
 
 
 def test_a_reading_half_filled_in_is_told_not_refused_as_an_error(room: Room) -> None:
