@@ -11,7 +11,7 @@ from django.contrib.auth import get_user_model
 from django.db.models import Count, Exists, F, OuterRef, Prefetch, Q, QuerySet
 from django.db.models.fields.json import KT
 
-from fittings.minutes import Estimates
+from fittings.minutes import Estimates, kind_of
 from fittings.models import Maker, Question, Stage, Ticket, TicketLine
 
 AHEAD: Final = dt.timedelta(days=7)
@@ -112,7 +112,9 @@ def _of_work(rows: QuerySet[Ticket], work: str) -> QuerySet[Ticket]:
 def with_lines(rows: QuerySet[Ticket]) -> QuerySet[Ticket]:
     """Ordered, with what the list says of each; the papers' content stays where it is."""
     lines = TicketLine.objects.annotate(
-        operation=KT("content__operation"), title=KT("content__title")
+        operation=KT("content__operation"),
+        check=KT("content__check"),
+        title=KT("content__title"),
     ).defer("content")
     return (
         rows.select_related("order__customer", "order__maker", "order__outside_maker", "fitting")
@@ -128,7 +130,7 @@ def on_bench(
     found = []
     for ticket in tickets:
         lines = list(ticket.lines.all())
-        waiting = [getattr(line, "operation", None) for line in lines if line.done_at is None]
+        waiting = [_kind(line) for line in lines if line.done_at is None]
         found.append(
             OnBench(
                 ticket=ticket,
@@ -141,6 +143,10 @@ def on_bench(
     return found
 
 
+def _kind(line: TicketLine) -> str:
+    return kind_of(getattr(line, "operation", None), getattr(line, "check", None))
+
+
 def asked_by_number(numbers: Iterable[str]) -> dict[str, int]:
     """How many questions wait for an answer, by ticket number, over all its revisions."""
     open_now = Question.objects.open().filter(line__ticket__number__in=list(numbers)).order_by()
@@ -151,12 +157,13 @@ def loads(estimates: Estimates) -> list[Load]:
     """Every maker with work in hand, the most first; work of nobody last."""
     waiting = TicketLine.objects.filter(ticket__in=in_work()).order_by()
     makers = ("ticket__order__maker", "ticket__order__outside_maker")
-    operations = waiting.filter(done_at=None).values_list(*makers, "content__operation")
+    work = ("content__operation", "content__check")
+    to_do = waiting.filter(done_at=None).values_list(*makers, *work)
     minutes: dict[tuple[int | None, int | None], int] = {}
     lines: dict[tuple[int | None, int | None], int] = {}
-    for person, outside, operation, count in operations.annotate(Count("pk")):
+    for person, outside, operation, check, count in to_do.annotate(Count("pk")):
         maker = (person, outside)
-        minutes[maker] = minutes.get(maker, 0) + estimates.of(operation) * count
+        minutes[maker] = minutes.get(maker, 0) + estimates.of(kind_of(operation, check)) * count
         lines[maker] = lines.get(maker, 0) + count
     tickets = waiting.values_list(*makers).annotate(Count("ticket", distinct=True))
     counts = {(person, outside): count for person, outside, count in tickets}

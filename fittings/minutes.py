@@ -12,7 +12,10 @@ from fittings.models import OperationTime, TicketLine
 from patterns.rules.correction import Operation
 from patterns.rules.garment import OPERATION
 
-# One sleeve (or one seam of the garment), ripped, altered and set again, in minutes:
+# Work on the garment itself is told apart by the check at which it was seen.
+OF_GARMENT: Final = f"{OPERATION}:"
+
+# One sleeve, or one seam of the garment on one side, ripped, altered and set again, in minutes:
 # trade guess, no source.
 GUESS: Final[Mapping[str, int]] = {
     Operation.PITCH: 40,
@@ -27,6 +30,20 @@ GUESS: Final[Mapping[str, int]] = {
     Operation.UNDER_HEAD: 35,
     Operation.ARMHOLE: 60,
     Operation.LENGTH: 30,
+    f"{OF_GARMENT}balance": 60,
+    f"{OF_GARMENT}shoulders": 50,
+    f"{OF_GARMENT}collar": 60,
+    f"{OF_GARMENT}chest": 45,
+    f"{OF_GARMENT}waist": 35,
+    f"{OF_GARMENT}fronts": 60,
+    f"{OF_GARMENT}neck": 40,
+    f"{OF_GARMENT}sides": 30,
+    f"{OF_GARMENT}points": 40,
+    f"{OF_GARMENT}length": 25,
+    f"{OF_GARMENT}waistband": 25,
+    f"{OF_GARMENT}seat": 30,
+    f"{OF_GARMENT}rise": 60,
+    f"{OF_GARMENT}leg": 40,
     OPERATION: 45,
 }
 NAMES: Final[Mapping[str, str]] = {
@@ -42,9 +59,23 @@ NAMES: Final[Mapping[str, str]] = {
     Operation.UNDER_HEAD: "trim the head of the under sleeve",
     Operation.ARMHOLE: "alter the armhole",
     Operation.LENGTH: "lengthen or shorten the sleeve",
-    OPERATION: "alter a seam of the garment itself",
+    f"{OF_GARMENT}balance": "balance a coat or a waistcoat: front and back length",
+    f"{OF_GARMENT}shoulders": "alter a shoulder of a coat",
+    f"{OF_GARMENT}collar": "alter collar and neck of a coat",
+    f"{OF_GARMENT}chest": "alter chest, back or armhole of a coat",
+    f"{OF_GARMENT}waist": "alter waist, hips or vents of a coat",
+    f"{OF_GARMENT}fronts": "alter fronts or length of a coat",
+    f"{OF_GARMENT}neck": "alter neck or armhole of a waistcoat",
+    f"{OF_GARMENT}sides": "alter the sides of a waistcoat",
+    f"{OF_GARMENT}points": "alter the points of a waistcoat",
+    f"{OF_GARMENT}length": "alter the length of a waistcoat or of a trouser leg",
+    f"{OF_GARMENT}waistband": "alter the waist of trousers",
+    f"{OF_GARMENT}seat": "alter the seat of trousers",
+    f"{OF_GARMENT}rise": "alter fork or rise of trousers",
+    f"{OF_GARMENT}leg": "swing or close a leg of trousers",
+    OPERATION: "alter any other seam of a garment",
 }
-# A line whose operation is not in the table, from a drawing or a paper of another time.
+# A line whose kind of work is not in the table, from a drawing or a paper of another time.
 UNKNOWN_MINUTES: Final = 40
 # The table counts as much as so many recorded times: our choice, so that one odd day moves little.
 TABLE_WEIGHS: Final = 3
@@ -52,7 +83,7 @@ TABLE_WEIGHS: Final = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Estimate:
-    """Minutes for one line of an operation: what the table says, what was recorded, what follows.
+    """Minutes for one line of a kind of work: what the table says, what was recorded, what follows.
 
     `recorded_minutes` is the mean of `recorded` times; None while there are none.
     """
@@ -75,9 +106,24 @@ class Estimate:
     def name(self) -> str:
         return NAMES[self.operation]
 
+    @property
+    def is_of_garment(self) -> bool:
+        return self.operation.startswith(OPERATION)
+
+
+def kind_of(operation: str | None, check: str | None) -> str:
+    """The row of the table by which a line is reckoned: its operation; of the garment, its check.
+
+    A check that has no row of its own is reckoned with any other seam.
+    """
+    if operation != OPERATION:
+        return operation or ""
+    kind = f"{OF_GARMENT}{check}"
+    return kind if kind in GUESS else OPERATION
+
 
 class Estimates:
-    """The minutes of every operation, as the table and the record stand now: two queries."""
+    """The minutes of every kind of work, as table and record stand now: two queries."""
 
     def __init__(self) -> None:
         table = dict(OperationTime.objects.values_list("operation", "minutes"))
@@ -94,19 +140,23 @@ class Estimates:
         ]
         self._of = {row.operation: row.minutes for row in self.rows}
 
-    def of(self, operation: str | None) -> int:
-        return self._of.get(operation or "", UNKNOWN_MINUTES)
+    def of(self, kind: str) -> int:
+        return self._of.get(kind, UNKNOWN_MINUTES)
 
-    def in_all(self, operations: Iterable[str | None]) -> int:
-        return sum(map(self.of, operations))
+    def in_all(self, kinds: Iterable[str]) -> int:
+        return sum(map(self.of, kinds))
 
 
 def _recorded() -> dict[str, tuple[int, int]]:
-    """Operation -> how often it was recorded, minutes in all; a reissued line counts once."""
+    """Kind of work -> how often it was recorded, minutes in all; a reissued line counts once."""
     lines = TicketLine.objects.exclude(minutes=None).filter(ticket__superseded_by=None)
-    rows = lines.order_by().values_list("content__operation")
-    found = rows.annotate(times=Count("pk"), whole=Sum("minutes"))
-    return {operation: (times, whole) for operation, times, whole in found}
+    rows = lines.order_by().values_list("content__operation", "content__check")
+    found: dict[str, tuple[int, int]] = {}
+    for operation, check, times, whole in rows.annotate(times=Count("pk"), whole=Sum("minutes")):
+        kind = kind_of(operation, check)
+        before = found.get(kind, (0, 0))
+        found[kind] = (before[0] + times, before[1] + whole)
+    return found
 
 
 def _mean(times: int, whole: int) -> float | None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from fittings import bench
 from fittings.asking import answer, ask
-from fittings.minutes import GUESS
+from fittings.minutes import GUESS, kind_of
 from fittings.models import Maker, Order, Ticket, TicketLine
 from fittings.ticketing import reissue
 from fittings.units import parse_length
@@ -42,7 +42,8 @@ def _note_minutes() -> None:
     """Times as they would be: a little over the table on one line, under it on the next."""
     for n, line in enumerate(TicketLine.objects.exclude(done_at=None).order_by("pk")):
         if n % 2:
-            line.minutes = GUESS[line.content["operation"]] + (10, -5, 25)[n % 3]
+            kind = kind_of(line.content["operation"], line.content.get("check"))
+            line.minutes = GUESS[kind] + (10, -5, 25)[n % 3]
             line.save()
 
 

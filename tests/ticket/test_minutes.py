@@ -5,13 +5,16 @@ from django.urls import reverse
 from django.utils import timezone
 
 from fittings import bench
-from fittings.minutes import Estimate, Estimates, said
-from fittings.models import OperationTime, Ticket
+from fittings.bench_list import loads, on_bench, with_lines
+from fittings.minutes import GUESS, NAMES, OF_GARMENT, Estimate, Estimates, kind_of, said
+from fittings.models import OperationTime, Ticket, TicketLine
 from fittings.refusals import Refused
 from fittings.ticketing import reissue
+from patterns.rules.checks import CHECK_IDS, SLEEVES
+from patterns.rules.garment_catalogue import GARMENT_FINDINGS
 from tailorshop.models import Role, User
 from tests.conftest import Signed
-from tests.factories import UserFactory
+from tests.factories import TicketFactory, UserFactory
 from tests.ticket.worked import LEFT_FORWARD, issued
 
 pytestmark = pytest.mark.django_db
@@ -134,3 +137,55 @@ def test_who_saw_an_older_figure_does_not_save_over_a_newer_one(owner: Signed) -
     answer = owner[0].post(reverse("times"), seen)
     assert answer.status_code == 409
     assert OperationTime.objects.get().minutes == 60
+
+
+def test_every_kind_of_work_has_its_row_and_its_words() -> None:
+    checks = CHECK_IDS - {SLEEVES}
+    assert set(GUESS) == set(NAMES)
+    assert {kind for kind in GUESS if kind.startswith(OF_GARMENT)} == {
+        f"{OF_GARMENT}{check}" for check in checks
+    }
+    assert {row.check for row in GARMENT_FINDINGS.values()} <= checks
+
+
+@pytest.mark.parametrize(
+    ("operation", "check", "kind"),
+    [
+        ("pitch", None, "pitch"),
+        ("garment", "seat", "garment:seat"),
+        ("garment", "pleats", "garment"),
+        ("garment", None, "garment"),
+        (None, None, ""),
+    ],
+)
+def test_a_line_is_reckoned_by_operation_and_on_the_garment_by_its_check(
+    operation: str | None, check: str | None, kind: str
+) -> None:
+    assert kind_of(operation, check) == kind
+
+
+def test_work_on_the_garment_is_reckoned_and_recorded_by_where_it_is(maker: User) -> None:
+    """By hand: seat 20 and waist of a coat 70 wait for 90 minutes; (3 * 20 + 60) / 4 = 30."""
+    OperationTime.objects.create(operation="garment:seat", minutes=20)
+    OperationTime.objects.create(operation="garment:waist", minutes=70)
+    paper: Ticket = TicketFactory()
+    for position, check in enumerate(("seat", "waist"), start=1):
+        content = {"operation": "garment", "check": check, "side": "", "title": "Let out, 8 mm"}
+        TicketLine.objects.create(ticket=paper, position=position, content=content)
+    rows = with_lines(Ticket.objects.filter(pk=paper.pk))
+    (listed,) = on_bench(rows, Estimates(), {}, timezone.localdate())
+    assert listed.minutes == 90
+    assert [load.minutes for load in loads(Estimates())] == [90]
+    paper.lines.filter(position=1).update(done_at=timezone.now(), done_by=maker, minutes=60)
+    seat = next(row for row in Estimates().rows if row.operation == "garment:seat")
+    assert (seat.recorded, seat.minutes) == (1, 30)
+    assert [load.minutes for load in loads(Estimates())] == [70]
+
+
+def test_owner_finds_sleeves_and_the_garment_itself_apart(owner: Signed) -> None:
+    page = owner[0].get(reverse("times")).content.decode()
+    sleeves, _, garment = page.partition("The garment itself")
+    assert "Raise or lower the crown" in sleeves
+    assert "Alter the seat of trousers" in garment
+    assert owner[0].post(reverse("times"), table(**{"garment:seat": "33"})).status_code == 302
+    assert OperationTime.objects.get().operation == "garment:seat"
