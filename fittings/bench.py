@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from fittings import inlay_account
 from fittings.models import Ticket, TicketLine
-from fittings.pattern_history.garment_only import flag_inlay
+from fittings.pattern_history.flagging import flag_tick
 from fittings.refusals import Frozen, Refused
 
 if TYPE_CHECKING:
@@ -74,7 +74,7 @@ def mark_done(
             line.done_at, line.done_by = at, by
             line.save()
             inlay_account.take_used(line, used or {}, really=really)
-            flag_inlay(line, by=by, at=at)
+            flag_tick(line, by=by, at=at)
 
 
 def note_minutes(line: TicketLine, minutes: int, *, by: User) -> None:
@@ -111,7 +111,7 @@ def take_back_done(line: TicketLine, *, by: User) -> None:
         line.done_at, line.done_by, line.minutes = None, None, None
         line.save()
         inlay_account.back_to_plan(line)
-        flag_inlay(line, by=by, at=timezone.now())
+        flag_tick(line, by=by, at=timezone.now())
 
 
 def take_back_check(line: TicketLine, *, by: User) -> None:

@@ -16,7 +16,7 @@ from fittings.decisions import check_all_decided
 from fittings.gate import Failing, check_walks, newly_failing
 from fittings.models import Decision, Fitting, Order, Side, Ticket, TicketLine
 from fittings.models.kept import numbered
-from fittings.pattern_history.garment_only import flag_ticket
+from fittings.pattern_history.flagging import flag_ticket
 from fittings.photographs.attached import attached
 from fittings.proposals import SideProposals, every_side
 from fittings.refusals import Refused

@@ -176,7 +176,7 @@ class Shop:
         if told.garment == "waistcoat":
             return None
         if known is not None and told.branched:
-            name = f"{person.family}, {told.garment}"
+            name = _pattern_name(person, told)
             by, at = self.staff["ines"], self._moment(told.ordered_ago)
             return branch(known, name=name, order=None, by=by, at=at)
         return known or self._pattern(person, told)
@@ -201,7 +201,7 @@ class Shop:
 
     def _pattern(self, person: Person, told: Commission) -> PatternVersion:
         pattern = factories.PatternFactory.create(
-            name=f"{person.family}, {told.garment}",
+            name=_pattern_name(person, told),
             block="long-arm block" if person.arm_length > 620 else "house block",
             made_on=self._day(told.ordered_ago),
         )
@@ -310,6 +310,11 @@ class Shop:
             line.checked_by = self.staff["odile"]
             line.checked_at = self._moment(visit.days_ago - 2, 90)
             line.save()
+
+
+def _pattern_name(person: Person, told: Commission) -> str:
+    """As it is written on the card: what was cut first, and no person."""
+    return f"{told.garment.capitalize()}, {person.cloths[told.cloth]}"
 
 
 def is_open() -> bool:

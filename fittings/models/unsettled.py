@@ -11,7 +11,7 @@ from simple_history.models import HistoricalRecords
 
 from fittings.models.fittings import Side
 from fittings.models.kept import Kept
-from fittings.models.orders import Order
+from fittings.models.orders import Order, Stage
 from fittings.models.tickets import TicketLine
 
 
@@ -28,8 +28,15 @@ class Settled(models.TextChoices):
 
 
 class GarmentOnlyQuerySet(models.QuerySet["GarmentOnly"]):
-    def open(self) -> Self:
+    def unsettled(self) -> Self:
+        """Also what stands on a paper and nobody has ticked yet."""
         return self.filter(settled="")
+
+    def open(self) -> Self:
+        """What the garment really has. Where nobody ticked a line, it counts once the garment is
+        delivered: a hand outside the shop ticks nothing."""
+        waiting = Q(cause=Cause.NOT_ON_PATTERN, line__done_at=None)
+        return self.unsettled().exclude(waiting & ~Q(order__stage=Stage.DELIVERED))
 
     def told(self) -> Self:
         """With what a list of them shows."""
@@ -90,6 +97,17 @@ class GarmentOnly(Kept):
                 name="settled_says_when",
             ),
         ]
+
+    @property
+    def is_ticked(self) -> bool:
+        """Whether somebody said that it was done; what stands on no paper was done."""
+        return self.cause != Cause.NOT_ON_PATTERN or not self.line or bool(self.line.done_at)
+
+    @property
+    def is_open(self) -> bool:
+        """As `open` has it."""
+        counts = self.is_ticked or self.order.stage == Stage.DELIVERED
+        return counts and not self.settled
 
     def __str__(self) -> str:
         return f"{self.what}{f', {self.place}' if self.place else ''}, {self.get_side_display()}"

@@ -1,8 +1,7 @@
 """What was altered on a garment and not on its pattern: flagged by itself or by hand, settled once.
 
-Flagged by itself: a ticket's line that stands on no pattern (`on_pattern` false in its content),
-and inlay used by another amount than was reckoned. By hand: a line done with another amount than
-ticketed, and whatever else the fitter knows of.
+Flagged by itself: see `flagging.py`. By hand: a line done with another amount than ticketed, and
+whatever else the fitter knows of.
 """
 
 from __future__ import annotations
@@ -13,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from django.db import transaction
 
-from fittings.models import Cause, GarmentOnly, InlayPlace, Order, Settled, Ticket, TicketLine
+from fittings.models import Cause, GarmentOnly, Order, Settled, Stage, TicketLine
 from fittings.refusals import Refused
 from fittings.units import format_length
 from patterns.geometry.refusals import GeometryRefused
@@ -38,58 +37,22 @@ def said(flag: GarmentOnly, unit: str) -> str:
     begin = f"{garment}, {where}" if where else garment
     if flag.cause == Cause.OTHER_AMOUNT:
         return f"{begin}: {what}. It was done with {amount}; the pattern has what was ticketed."
-    return f"{begin}: {what}{f' by {amount}' if amount else ''}; the pattern does not know."
+    told = f"{begin}: {what}{f' by {amount}' if amount else ''}; the pattern does not know."
+    return told if flag.is_ticked else f"{told} {_not_ticked(flag)}"
 
 
-def flag_ticket(ticket: Ticket) -> None:
-    """At issue: every line that stands on no pattern, and inlay that a line done before has used.
-    What the paper before had flagged so, and nobody settled, goes with it."""
-    by, at = ticket.issued_by, ticket.issued_at
-    if ticket.supersedes_id is not None:
-        old = GarmentOnly.objects.open().filter(line__ticket=ticket.supersedes_id)
-        for flag in old.exclude(cause=Cause.OTHER_AMOUNT):
-            _settle_against(flag, f"Reissued: see {ticket}.", by=by, at=at)
-    for line in ticket.lines.all():
-        if not line.content.get("on_pattern", True):
-            _flag_line(line, by=by, at=at)
-        if line.done_at is not None:
-            flag_inlay(line, by=by, at=at)
-
-
-def _flag_line(line: TicketLine, *, by: User, at: dt.datetime) -> None:
-    move: dict[str, str] = next(iter(line.content.get("moves", ())), {})
-    _flag(
-        line,
-        Cause.NOT_ON_PATTERN,
-        what=_without_amount(line.content["title"]),
-        place=", ".join(part for part in (move.get("piece"), move.get("edge")) if part),
-        amount_mm=_mm(line.content.get("shift_mm", 0)),
-        by=by,
-        at=at,
-    )
-
-
-def flag_inlay(line: TicketLine, *, by: User, at: dt.datetime) -> None:
-    """Once a line is ticked: inlay used that is not what was reckoned; unticked, its flags go."""
-    for use in line.inlay_uses.all():
-        place = str(InlayPlace(use.place).label)
-        more = (use.planned_mm if use.used_mm is None else use.used_mm) - use.planned_mm
-        if abs(more) >= LEAST_MM:
-            what = f"{'more' if more > 0 else 'less'} inlay used than was reckoned"
-            _flag(
-                line, Cause.OTHER_INLAY, what=what, place=place, amount_mm=abs(more), by=by, at=at
-            )
-            continue
-        for flag in line.garment_only.open().filter(cause=Cause.OTHER_INLAY, place=place):
-            _settle_against(flag, "The line was ticked anew, as reckoned.", by=by, at=at)
+def _not_ticked(flag: GarmentOnly) -> str:
+    if flag.order.stage == Stage.DELIVERED:
+        return "Nobody ticked it: look at the garment whether it was done."
+    return "It is ticketed and not ticked as done yet."
 
 
 def flag_amount(line: TicketLine, done_mm: Decimal, *, by: User, at: dt.datetime) -> GarmentOnly:
     """A line done with another amount than ticketed. Refuses (Refused) the very same amount."""
-    ticketed = _mm(line.content.get("shift_mm", 0))
+    ticketed = mm_of(line.content.get("shift_mm", 0))
     if abs(done_mm - ticketed) < LEAST_MM:
         raise Refused("That is what was ticketed: there is nothing to note.")
-    return _flag(
+    return put_flag(
         line,
         Cause.OTHER_AMOUNT,
         what=line.content["title"],
@@ -116,13 +79,13 @@ def note_by_hand(
         side=side,
         what=what.strip(),
         place=place.strip(),
-        amount_mm=None if amount_mm is None else _mm(amount_mm),
+        amount_mm=None if amount_mm is None else mm_of(amount_mm),
         flagged_at=at,
         flagged_by=by,
     )
 
 
-def _flag(
+def put_flag(
     line: TicketLine,
     cause: Cause,
     *,
@@ -167,10 +130,16 @@ def decide_against(flag: GarmentOnly, reason: str, *, by: User, at: dt.datetime)
     if not reason.strip():
         raise Refused("Say why the pattern stays as it is: the next cutter will ask.")
     _check_open(flag)
-    _settle_against(flag, reason, by=by, at=at)
+    settle_against(flag, reason, by=by, at=at)
 
 
-def _settle_against(flag: GarmentOnly, reason: str, *, by: User, at: dt.datetime) -> None:
+def open_anew(flag: GarmentOnly) -> None:
+    """What was settled by itself is asked again."""
+    flag.settled, flag.settled_reason, flag.settled_at, flag.settled_by = "", "", None, None
+    flag.save_over(flag.version)
+
+
+def settle_against(flag: GarmentOnly, reason: str, *, by: User, at: dt.datetime) -> None:
     flag.settled, flag.settled_reason = Settled.DECIDED_AGAINST, reason.strip()[:300]
     flag.settled_at, flag.settled_by = at, by
     flag.save_over(flag.version)
@@ -225,11 +194,5 @@ def take_over_now(flag: GarmentOnly, *, by: User, at: dt.datetime) -> PatternVer
     return version
 
 
-def _mm(value: Any) -> Decimal:
+def mm_of(value: Any) -> Decimal:
     return abs(Decimal(str(value))).quantize(Decimal("0.01"))
-
-
-def _without_amount(title: str) -> str:
-    """The words of a title whose amount is told beside it."""
-    words, _, last = title.rpartition(", ")
-    return words if words and last.endswith(" mm") else title

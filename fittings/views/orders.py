@@ -100,19 +100,21 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
 
 def garment_only_of(row: Order) -> dict[str, Any]:
     """What this garment knows and its pattern does not; and, until it is delivered, what the
-    customer's other garments of its kind know."""
+    customer's other garments of its kind know; before it is cut also what they are to get."""
     rows = list(GarmentOnly.objects.filter(order__customer=row.customer_id).told())
     mine = [flag for flag in rows if flag.order_id == row.pk]
+    not_cut = row.stage == Stage.MEASURED
     earlier = [
         flag
         for flag in rows
-        if flag.order_id != row.pk and not flag.settled and flag.order.garment == row.garment
+        if flag.order_id != row.pk and flag.order.garment == row.garment
+        if flag.is_open or (not_cut and not flag.settled)
     ]
     return {
-        "garment_only": [flag for flag in mine if not flag.settled][:FLAGS_SHOWN],
+        "garment_only": [flag for flag in mine if flag.is_open][:FLAGS_SHOWN],
         "garment_only_settled": [flag for flag in mine if flag.settled][:FLAGS_SHOWN],
         "garment_only_before": earlier[:FLAGS_SHOWN] if row.stage != Stage.DELIVERED else [],
-        "not_cut": row.stage == Stage.MEASURED,
+        "not_cut": not_cut,
     }
 
 

@@ -12,7 +12,7 @@ from django.utils import timezone
 from fittings.drafting import begin_pattern, branch
 from fittings.forms.measures import readings_of
 from fittings.forms.pattern import BranchForm, PatternForm, starts
-from fittings.models import Customer, Order
+from fittings.models import Customer, Order, Stage
 from fittings.plausible import mean_mm
 from fittings.refusals import RecordChanged, Refused
 from fittings.views.reach import get_order, unit_of
@@ -83,9 +83,9 @@ def pattern_branch(request: HttpRequest, pk: int, number: int) -> HttpResponse:
 
 
 def _branchable(source: PatternVersion) -> QuerySet[Order]:
-    """Orders in hand of the customers this pattern was cut for, and orders without a pattern."""
+    """Orders not cut yet: of the customers this pattern was cut for, and without a pattern."""
     theirs = Order.objects.filter(pattern_version__pattern=source.pattern_id).values("customer")
-    orders = Order.objects.open().filter(customer__erased_on=None)
+    orders = Order.objects.filter(stage=Stage.MEASURED, customer__erased_on=None)
     return orders.filter(Q(customer__in=theirs) | Q(pattern_version=None)).exclude(
         pattern_version__pattern=source.pattern_id
     )

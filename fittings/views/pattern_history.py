@@ -42,6 +42,11 @@ def open_flags(customer: Customer) -> Any:
     return GarmentOnly.objects.open().filter(order__customer=customer).told()[:FLAGS_SHOWN]
 
 
+def flags_before_a_cut(customer: Customer) -> Any:
+    """As `open_flags`, with what is ticketed and not worked yet: the next cut would miss it."""
+    return GarmentOnly.objects.unsettled().filter(order__customer=customer).told()[:FLAGS_SHOWN]
+
+
 def get_version_of(customer: Customer, pk: int) -> PatternVersion:
     """A version of one of the customer's patterns."""
     rows = PatternVersion.objects.filter(pattern__in=patterns_of(customer).values("pk"))
@@ -53,7 +58,7 @@ def pattern_start(request: HttpRequest, pk: int, version: int) -> HttpResponse:
     customer = get_customer(request, pk)
     source = get_version_of(customer, version)
     context: dict[str, Any] = {"customer": customer, "version": source}
-    context |= {"flags": open_flags(customer), "orders": _uncut(customer, source)}
+    context |= {"flags": flags_before_a_cut(customer), "orders": _uncut(customer, source)}
     try:
         check_can_cut(source)
     except Refused as refused:

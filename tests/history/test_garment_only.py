@@ -12,10 +12,10 @@ from django.utils import timezone
 
 from fittings.bench import mark_done, take_back_done
 from fittings.models import Cause, GarmentOnly, Order, Settled, Stage, Ticket, TicketLine
+from fittings.pattern_history.flagging import flag_ticket
 from fittings.pattern_history.garment_only import (
     decide_against,
     flag_amount,
-    flag_ticket,
     missing,
     note_by_hand,
     said,
@@ -54,9 +54,11 @@ LET_OUT: dict[str, Any] = {
     "inlay": [],
 }
 
+LESS = {**LET_OUT, "title": "Let the side seam out, 4 mm", "shift_mm": 4.0}
 
-def paper(*contents: dict[str, Any], supersedes: Ticket | None = None) -> Ticket:
-    """A ticket with these lines, flagged as at issue."""
+
+def paper(*contents: dict[str, Any], supersedes: Ticket | None = None, done: bool = True) -> Ticket:
+    """A ticket with these lines, flagged as at issue; `done`: ticked, each line."""
     fitting = supersedes.fitting if supersedes else FittingFactory()
     revision = supersedes.revision + 1 if supersedes else 1
     number = supersedes.number if supersedes else f"T-8{Ticket.objects.count():03d}"
@@ -68,6 +70,8 @@ def paper(*contents: dict[str, Any], supersedes: Ticket | None = None) -> Ticket
             ticket=ticket, position=position, side=content["side"], content=content
         )
     flag_ticket(ticket)
+    for line in ticket.lines.all() if done else ():
+        mark_done(line, by=UserFactory(role="workroom"), at=AT)
     return ticket
 
 
@@ -119,7 +123,9 @@ def test_what_is_accepted_of_the_garment_at_a_fitting_is_flagged_by_its_ticket(
     accept_all(room, "waist")
     room.sign()
     assert room.post("fitting-ticket", {}, plain=True).status_code == 302
-    flag = GarmentOnly.objects.get()
+    assert not GarmentOnly.objects.open().exists()
+    mark_done(TicketLine.objects.get(), by=UserFactory(role="workroom"), at=AT)
+    flag = GarmentOnly.objects.open().get()
     assert (flag.cause, flag.side, flag.amount_mm) == (Cause.NOT_ON_PATTERN, "right", 8)
     told = said(flag, "mm")
     assert "wearer's right" in told
@@ -127,8 +133,8 @@ def test_what_is_accepted_of_the_garment_at_a_fitting_is_flagged_by_its_ticket(
 
 
 def test_a_reissue_leaves_one_open_flag_and_says_where_the_old_one_went() -> None:
-    first = paper(LET_OUT)
-    second = paper({**LET_OUT, "title": "Let the side seam out, 4 mm"}, supersedes=first)
+    first = paper(LET_OUT, done=False)
+    second = paper(LESS, supersedes=first)
     (flag,) = GarmentOnly.objects.open()
     assert flag.line is not None
     assert flag.line.ticket == second
@@ -137,10 +143,57 @@ def test_a_reissue_leaves_one_open_flag_and_says_where_the_old_one_went() -> Non
     assert str(second) in old.settled_reason
 
 
+def open_amounts() -> list[Decimal | None]:
+    return [flag.amount_mm for flag in GarmentOnly.objects.open()]
+
+
+def test_a_line_counts_while_it_is_ticked_because_only_then_the_garment_has_it() -> None:
+    line, maker = paper(LET_OUT, done=False).lines.get(), UserFactory(role="workroom")
+    assert open_amounts() == []
+    assert "not ticked as done yet" in said(GarmentOnly.objects.get(), "mm")
+    mark_done(line, by=maker, at=AT)
+    assert open_amounts() == [6]
+    take_back_done(line, by=maker)
+    assert open_amounts() == []
+
+
+def test_a_line_nobody_ticked_is_asked_about_once_the_garment_is_delivered() -> None:
+    order = paper(LET_OUT, done=False).order
+    order.stage = Stage.DELIVERED
+    order.save()
+    flag = GarmentOnly.objects.open().get()
+    assert flag.is_open
+    assert "Nobody ticked it: look at the garment" in said(flag, "mm")
+
+
+def test_what_was_worked_stays_open_until_the_reissued_line_is_worked_over_it() -> None:
+    first = paper(LET_OUT)
+    again = paper(LESS, supersedes=first, done=False)
+    assert open_amounts() == [6]
+    line, maker = again.lines.get(), UserFactory(role="workroom")
+    mark_done(line, by=maker, at=AT)
+    assert open_amounts() == [4]
+    take_back_done(line, by=maker)
+    assert open_amounts() == [6]
+
+
+def test_what_was_worked_stays_open_where_the_reissue_leaves_it_out() -> None:
+    paper({**LET_OUT, "key": "garment:other", "title": "Take in, 3 mm"}, supersedes=paper(LET_OUT))
+    assert sorted(mm for mm in open_amounts() if mm) == [6, 6]
+    assert GarmentOnly.objects.open().count() == 2
+
+
+def test_what_somebody_settled_is_not_asked_again_by_a_reissue() -> None:
+    first = paper(LET_OUT)
+    decide_against(GarmentOnly.objects.get(), "He lost the weight.", by=UserFactory(), at=AT)
+    paper(LET_OUT, supersedes=paper(LET_OUT, supersedes=first))
+    assert open_amounts() == []
+
+
 def inlay_line() -> TicketLine:
     """A line that reckons 5 mm of the 10 there are at the under sleeve's hindarm."""
     need = {"place": "under_sleeve_hindarm", "needed_mm": 5.0, "left_mm": 10.0, "short_mm": 0.0}
-    ticket = paper({**LET_OUT, "on_pattern": True, "inlay": [need]})
+    ticket = paper({**LET_OUT, "on_pattern": True, "inlay": [need]}, done=False)
     ticket.order.inlays.create(side="left", place="under_sleeve_hindarm", as_cut_mm=10, left_mm=10)
     return ticket.lines.get()
 
@@ -258,6 +311,17 @@ def test_it_is_told_at_the_customer_the_order_and_before_the_next_of_its_kind_is
     assert [told in page for page in pages.values()] == [True, True, True, True, False]
     assert "Settle before you cut" in pages[next_coat]
     assert "Settle before you cut" not in pages[sewn]
+
+
+def test_what_is_ticketed_and_not_worked_yet_is_told_only_before_a_cut(fitter: Signed) -> None:
+    coat = paper(LET_OUT, done=False).order
+    next_coat = OrderFactory(customer=coat.customer, stage=Stage.MEASURED)
+    sewn = OrderFactory(customer=coat.customer, stage=Stage.FINISH)
+    pages = [
+        fitter[0].get(row.get_absolute_url()).content.decode()
+        for row in (coat.customer, coat, next_coat, sewn)
+    ]
+    assert ["not ticked as done yet" in page for page in pages] == [False, False, True, False]
 
 
 def test_a_fitter_notes_a_line_by_choosing_it_and_by_words(fitter: Signed) -> None:

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings.models import Order
+from fittings.models import Order, Stage
 from patterns.models import Pattern, PatternVersion
 from patterns.rules.document import read_case
 from tests.conftest import Signed
@@ -174,7 +174,7 @@ def test_an_order_saved_by_somebody_else_meanwhile_is_not_saved_over(fitter: Sig
 
 def test_a_branch_begins_as_its_source_is_and_leaves_it_alone(fitter: Signed) -> None:
     source = PatternVersionFactory()
-    order = OrderFactory()
+    order = OrderFactory(stage=Stage.MEASURED)
     kept = PatternVersion.objects.values().get(pk=source.pk)
     url = reverse("pattern-branch", args=[source.pattern.pk, 1])
     answer = fitter[0].post(url, {"name": "Overcoat", "order": str(order.pk)})
@@ -185,6 +185,18 @@ def test_a_branch_begins_as_its_source_is_and_leaves_it_alone(fitter: Signed) ->
     assert order.pattern_version == made.versions.get()
     assert made.versions.get().sides == source.sides
     assert PatternVersion.objects.values().get(pk=source.pk) == kept
+
+
+def test_a_branch_is_not_offered_to_an_order_that_is_cut_already(fitter: Signed) -> None:
+    source, cut = PatternVersionFactory(), OrderFactory(stage=Stage.BASTE)
+    uncut = OrderFactory(stage=Stage.MEASURED)
+    url = reverse("pattern-branch", args=[source.pattern.pk, 1])
+    page = fitter[0].get(url).content.decode()
+    assert uncut.number in page
+    assert cut.number not in page
+    answer = fitter[0].post(url, {"name": "Overcoat", "order": str(cut.pk)})
+    assert answer.status_code == 422
+    assert not Pattern.objects.filter(name="Overcoat").exists()
 
 
 def test_a_branch_needs_no_order_but_a_name(fitter: Signed) -> None:
