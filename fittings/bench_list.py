@@ -113,7 +113,7 @@ def with_lines(rows: QuerySet[Ticket]) -> QuerySet[Ticket]:
     """Ordered, with what the list says of each; the papers' content stays where it is."""
     lines = TicketLine.objects.annotate(
         operation=KT("content__operation"),
-        check=KT("content__check"),
+        at_check=KT("content__check"),
         title=KT("content__title"),
     ).defer("content")
     return (
@@ -144,7 +144,7 @@ def on_bench(
 
 
 def _kind(line: TicketLine) -> str:
-    return kind_of(getattr(line, "operation", None), getattr(line, "check", None))
+    return kind_of(getattr(line, "operation", None), getattr(line, "at_check", None))
 
 
 def asked_by_number(numbers: Iterable[str]) -> dict[str, int]:
