@@ -52,6 +52,9 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "tailorshop.logs.RequestLogMiddleware",
+    # Outside of whatever may answer by itself, so that refusals and faults say it too.
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "csp.middleware.CSPMiddleware",
     "tailorshop.guards.GuardMiddleware",
     "tailorshop.steps.DoorMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -62,8 +65,6 @@ MIDDLEWARE = [
     "allauth.account.middleware.AccountMiddleware",
     "tailorshop.signing_in.fitting_now.FittingNowMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
-    "django.middleware.clickjacking.XFrameOptionsMiddleware",
-    "csp.middleware.CSPMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
     "tailorshop.devices.MadeByMiddleware",
