@@ -83,6 +83,11 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "order": FITTING_ROOM,
     "order-edit": FITTING_ROOM,
     "order-inlays": FITTING_ROOM,
+    # the diary: who is expected and what is promised, for all; planning for the fitting room
+    "diary": STAFF,
+    **dict.fromkeys(("plan-choose", "plan-new"), FITTING_ROOM),
+    **dict.fromkeys(("planned-fitting", "planned-change"), FITTING_ROOM),
+    **dict.fromkeys(("planned-cancel", "planned-start"), FITTING_ROOM),
     # fittings
     "fitting-new": FITTING_ROOM,
     "fitting": FITTING_ROOM,

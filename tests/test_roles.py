@@ -14,6 +14,7 @@ from fittings.models import (
     Entry,
     GarmentOnly,
     Maker,
+    PlannedFitting,
     PrintRun,
     Question,
     ShopFactor,
@@ -88,6 +89,7 @@ OWNER_ONLY |= {"paper-languages", "paper-language"}
 OWNER_ONLY |= {"customer-erase"}
 WORKROOM_TOO |= OWN
 KEEPERS = OWN | {"staff-list", "staff-new", "staff-edit"}
+WORKROOM_TOO |= {"diary"}
 METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
 OWNER_ONLY |= {"customer-erase", "customer-record", "in-and-out"}
 OWNER_ONLY |= {"book-new", "book", "book-next", "book-faults"}
@@ -130,6 +132,9 @@ def addresses(db: None) -> dict[str, str]:
     )
     flag = GarmentOnly.objects.create(
         order=order, what="let out", flagged_at=timezone.now(), flagged_by=fitting.fitter
+    )
+    planned = PlannedFitting.objects.create(
+        order=order, starts_at=timezone.now(), with_whom=fitting.fitter
     )
     of_customer, of_order, of_fitting = (order.customer_id,), (order.pk,), (fitting.pk,)
     paper = (ticket.number, ticket.revision)
@@ -187,6 +192,9 @@ def addresses(db: None) -> dict[str, str]:
         **dict.fromkeys(["pattern-print", "pattern-paper", "pattern-drawing"], of_version),
         **dict.fromkeys(["pattern-check", "pattern-try", "pattern-draft"], of_version),
         "garment-only-new": of_order,
+        "plan-new": of_order,
+        **dict.fromkeys(["planned-fitting", "planned-change"], (planned.pk,)),
+        **dict.fromkeys(["planned-cancel", "planned-start"], (planned.pk,)),
         "customer-patterns": of_customer,
         "pattern-start": (*of_customer, version.pk),
         "pattern-numbers": (version.pattern_id,),

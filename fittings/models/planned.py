@@ -31,6 +31,10 @@ class PlannedFittingQuerySet(models.QuerySet["PlannedFitting"]):
     def waiting(self) -> Self:
         return self.filter(state=PlanState.PLANNED)
 
+    def unkept(self) -> Self:
+        """Those that wait or were cancelled, the latest first: a kept one is a fitting."""
+        return self.exclude(state=PlanState.KEPT).order_by("-starts_at", "-pk")
+
     def standing(self) -> Self:
         return self.filter(state__in=[PlanState.PLANNED, PlanState.KEPT])
 

@@ -15,6 +15,7 @@ register = template.Library()
 # address name, words, and the beginnings of the address names that belong under it
 MENU: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
     ("today", "Today", ("today",)),
+    ("diary", "Diary", ("diary", "plan")),
     ("customer-list", "Customers", ("customer", "figure-note", "measures", "carriage")),
     ("order-list", "Orders", ("order", "fitting")),
     ("bench", "Bench", ("bench", "times", "maker", "print-run", "question")),

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from fittings.forms.customers import CustomerForm, FigureNoteForm
-from fittings.models import Customer, FigureNote, FindableKind, Fitting
+from fittings.models import Customer, FigureNote, FindableKind, Fitting, PlannedFitting
 from fittings.search.looking import keys
 from fittings.views.measures import told_of
 from fittings.views.pattern_history import open_flags
@@ -61,6 +61,10 @@ def all_about(request: HttpRequest, customer: Customer) -> dict[str, Any]:
             "fittings": fittings[:FITTINGS_SHOWN],
             "flags": open_flags(customer),
             "today": timezone.localdate(),
+            "now": timezone.now(),
+            "plans": PlannedFitting.objects.filter(order__customer=customer)
+            .waiting()
+            .select_related("order", "with_whom")[:FITTINGS_SHOWN],
         }
     )
 

@@ -17,6 +17,7 @@ from django.views.decorators.http import require_POST
 from fittings.catalogue import keeping_row
 from fittings.changes import mark_of
 from fittings.decisions import sign as sign_fitting
+from fittings.diary.planning import keep_plans_of
 from fittings.entries import (
     add_entry,
     checks_of,
@@ -68,7 +69,14 @@ def fitting_new(request: HttpRequest, pk: int) -> HttpResponse:
         # Sent twice, or two people at one customer: one fitting, so that nothing is read apart.
         messages.success(request, f"Already open: {open_now}.")
         return redirect(open_now)
-    return form_page(request, form, "fitting_new.html", said="Opened: {}.", order=order)
+    return form_page(
+        request, form, "fitting_new.html", said="Opened: {}.", then=_opened, order=order
+    )
+
+
+def _opened(row: Fitting) -> str:
+    keep_plans_of(row)
+    return row.get_absolute_url()
 
 
 def _open_already(row: Fitting) -> Fitting | None:

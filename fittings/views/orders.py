@@ -24,6 +24,7 @@ from fittings.views.pattern_history import FLAGS_SHOWN, get_version_of
 from fittings.views.reach import form_page, get_customer, get_order, page_of, unit_of
 from patterns.models import PatternVersion
 
+PLANS_SHOWN: Final = 12
 SOONEST_FIRST: Final = (F("promised_on").asc(nulls_last=True), "pk")
 
 
@@ -93,6 +94,8 @@ def order(request: HttpRequest, pk: int) -> HttpResponse:
         "tickets": row.tickets.newest().select_related("issued_by"),
         "asked": Question.objects.of_order(row).open().with_paper(),
         "today": timezone.localdate(),
+        "now": timezone.now(),
+        "plans": row.planned_fittings.unkept().select_related("with_whom")[:PLANS_SHOWN],
         **garment_only_of(row),
     }
     return render(request, "order.html", context)

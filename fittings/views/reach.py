@@ -13,7 +13,7 @@ from django.utils.functional import cached_property
 
 from fittings.forms.kept import KeptForm
 from fittings.looked_at import looked_at
-from fittings.models import Customer, MeasurementSet, Order, Photograph
+from fittings.models import Customer, MeasurementSet, Order, Photograph, PlannedFitting
 from fittings.refusals import RecordChanged
 
 PER_PAGE = 50
@@ -36,6 +36,14 @@ def get_order(request: HttpRequest, pk: int) -> Order:
         pk=pk,
     )
     looked_at(request, row.customer_id)
+    return row
+
+
+def get_planned(request: HttpRequest, pk: int) -> PlannedFitting:
+    """A planned fitting with its order, customer and fitter, unless the customer is erased."""
+    rows = PlannedFitting.objects.reachable()
+    row = get_object_or_404(rows.select_related("order__customer", "with_whom", "fitting"), pk=pk)
+    looked_at(request, row.order.customer_id)
     return row
 
 

@@ -1,0 +1,130 @@
+"""What stands in the diary from one day to another: planned fittings, and what is promised."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import Final
+
+from django.utils import timezone
+
+from fittings.bench_list import Due
+from fittings.diary.days import Period
+from fittings.diary.planning import after_promised, overlaps_among
+from fittings.diary.wanted import OpenTicket, open_work
+from fittings.models import Order, PlannedFitting, Stage
+
+# More than these are not shown at once: then the diary says until which day it reaches.
+MOST: Final = 300
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hour:
+    """A planned fitting as it stands on its day."""
+
+    row: PlannedFitting
+    beside: list[PlannedFitting]
+    late: str
+    startable: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Promise:
+    """An order promised for a day; `due` says in words whether that day is past."""
+
+    order: Order
+    due: Due
+    tickets: list[OpenTicket]
+
+    @property
+    def kept(self) -> bool:
+        return self.order.stage == Stage.DELIVERED
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Day:
+    day: dt.date
+    today: dt.date
+    hours: list[Hour]
+    promises: list[Promise]
+
+    @property
+    def is_today(self) -> bool:
+        return self.day == self.today
+
+    @property
+    def is_past(self) -> bool:
+        return self.day < self.today
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """`until`: the last day that is shown whole, where more stands there than is shown."""
+
+    period: Period
+    days: list[Day]
+    until: dt.date | None
+
+    @property
+    def is_empty(self) -> bool:
+        return not any(day.hours or day.promises for day in self.days)
+
+
+def spread(period: Period, *, today: dt.date, of: int | None = None) -> Spread:
+    """`of`: only fittings with this person, and garments in this person's hands."""
+    fittings = PlannedFitting.objects.reachable().standing().between(*period.moments)
+    orders = Order.objects.filter(customer__erased_on=None)
+    orders = orders.filter(promised_on__range=(period.first, period.last))
+    if of is not None:
+        fittings, orders = fittings.filter(with_whom=of), orders.filter(maker=of)
+    found = list(fittings.select_related("order__customer", "with_whom")[: MOST + 1])
+    promised = list(orders.select_related("customer", "maker", "outside_maker")[: MOST + 1])
+    cut = [
+        day
+        for days in ([_day(row) for row in found], [_promised(row) for row in promised])
+        for day in days[MOST:]
+    ]
+    until = min(cut) - dt.timedelta(days=1) if cut else None
+    hours, promises = _hours(found, today), _promises(promised, today)
+    return Spread(
+        period=period,
+        days=[
+            Day(day=day, today=today, hours=hours[day], promises=promises[day])
+            for day in period.days
+            if until is None or day <= max(until, period.first)
+        ],
+        until=until,
+    )
+
+
+def _day(row: PlannedFitting) -> dt.date:
+    return timezone.localdate(row.starts_at)
+
+
+def _promised(row: Order) -> dt.date:
+    return row.promised_on or dt.date.max
+
+
+def _hours(rows: list[PlannedFitting], today: dt.date) -> dict[dt.date, list[Hour]]:
+    overlaps = overlaps_among(rows)
+    found: dict[dt.date, list[Hour]] = defaultdict(list)
+    for row in rows:
+        day = _day(row)
+        hour = Hour(
+            row=row,
+            beside=overlaps.get(row.pk, []),
+            late=after_promised(row) if row.is_waiting else "",
+            startable=row.is_waiting and day == today,
+        )
+        found[day].append(hour)
+    return found
+
+
+def _promises(rows: list[Order], today: dt.date) -> dict[dt.date, list[Promise]]:
+    work = open_work(row.pk for row in rows if row.stage != Stage.DELIVERED)
+    found: dict[dt.date, list[Promise]] = defaultdict(list)
+    for row in rows:
+        due = Due.on(row.promised_on, today)
+        found[_promised(row)].append(Promise(order=row, due=due, tickets=work.get(row.pk, [])))
+    return found
