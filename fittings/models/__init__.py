@@ -7,9 +7,10 @@ from fittings.models.books import (
     RowState,
 )
 from fittings.models.catalogue import ShopFinding
-from fittings.models.erasures import Erasure
+from fittings.models.erasures import Destroyed, Erasure
 from fittings.models.findable import Findable, FindableKind
 from fittings.models.fittings import Decision, Entry, EntryKind, Fitting, Side, Verdict
+from fittings.models.health import HealthNote
 from fittings.models.kept import Counter, Kept
 from fittings.models.makers import Language, LanguageCheck, Maker, PaperSize, PaperUnits
 from fittings.models.marks import MarkKind, PhotographMark
@@ -19,6 +20,7 @@ from fittings.models.outcomes import Need, Outcome, ShopFactor, SplitBy
 from fittings.models.people import Customer, FigureNote, FigureWord
 from fittings.models.photographs import Photograph, PhotographView
 from fittings.models.planned import CalendarFeed, PlannedFitting, PlanState
+from fittings.models.retention import KeptKind, KeptLonger, RetentionPeriods
 from fittings.models.tickets import Ticket, TicketLine
 from fittings.models.unsettled import Cause, GarmentOnly, Settled
 from fittings.models.workroom import InlayUse, OperationTime, PrintRun, PrintSheet, Question
@@ -35,6 +37,7 @@ __all__ = [
     "Customer",
     "CustomerBook",
     "Decision",
+    "Destroyed",
     "Entry",
     "EntryKind",
     "Erasure",
@@ -45,9 +48,12 @@ __all__ = [
     "Fitting",
     "Garment",
     "GarmentOnly",
+    "HealthNote",
     "InlayPlace",
     "InlayUse",
     "Kept",
+    "KeptKind",
+    "KeptLonger",
     "Language",
     "LanguageCheck",
     "Maker",
@@ -70,6 +76,7 @@ __all__ = [
     "PrintRun",
     "PrintSheet",
     "Question",
+    "RetentionPeriods",
     "RowState",
     "Settled",
     "ShopFactor",

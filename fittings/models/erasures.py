@@ -26,3 +26,29 @@ class Erasure(models.Model):
 
     def __str__(self) -> str:
         return f"{self.number} erased {self.erased_on:%d %b %Y}"
+
+
+class Destroyed(models.Model):
+    """Destroyed of a customer who stays: photographs or measures, on request or past their period.
+
+    Only ever added to; a restored backup destroys the same again.
+    """
+
+    customer_key = models.PositiveBigIntegerField(db_index=True)
+    number = models.CharField(max_length=12)
+    what = models.CharField(max_length=11)
+    at = models.DateTimeField()
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="+",
+    )
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        verbose_name_plural = "destroyed"
+
+    def __str__(self) -> str:
+        return f"{self.what} of {self.number}, {self.at:%d %b %Y}"

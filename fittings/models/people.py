@@ -46,6 +46,9 @@ class Customer(Numbered, Kept):
     publish_photo_consent_on = models.DateField(
         "agreed to photographs being published on", null=True, blank=True
     )
+    health_consent_on = models.DateField(
+        "agreed to notes of health on", null=True, blank=True, editable=False
+    )
     erased_on = models.DateField(null=True, blank=True, editable=False)
 
     objects = CustomerQuerySet.as_manager()

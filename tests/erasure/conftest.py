@@ -18,7 +18,9 @@ from fittings.models import (
     Entry,
     FigureNote,
     GarmentOnly,
+    HealthNote,
     InlayUse,
+    KeptLonger,
     Maker,
     MarkKind,
     Measurement,
@@ -122,6 +124,17 @@ def _write_more(customer: Customer, ticket: Ticket, by: Any, at: Any) -> None:
     FigureNoteFactory(customer=customer, noted_by=by, word="stooping")
     MeasurementFactory(measurement_set=MeasurementSetFactory(customer=customer, note=GIVEN))
     ArmCarriageFactory(customer=customer)
+    HealthNote.objects.create(
+        customer=customer, words=f"{GIVEN}'s pacemaker", noted_on=DAY, noted_by=by
+    )
+    KeptLonger.objects.create(
+        customer=customer,
+        kind="contact",
+        until=DAY,
+        reason=f"{FAMILY} asked for it",
+        said_at=at,
+        said_by=by,
+    )
     book = CustomerBook.objects.create(name="old book", made_at=at, made_by=by, delimiter=";")
     BookRow.objects.create(book=book, number=2, cells=[FAMILY], customer=customer)
     BookOrigin.objects.create(key="number 17", customer=customer)
@@ -130,5 +143,5 @@ def _write_more(customer: Customer, ticket: Ticket, by: Any, at: Any) -> None:
 
 GONE = (
     *(FigureNote, Measurement, ArmCarriage, Entry, Question, PrintSheet, GarmentOnly, BookRow),
-    PlannedFitting,
+    *(PlannedFitting, HealthNote, KeptLonger),
 )
