@@ -31,6 +31,8 @@ UPPER: Final = 108.0
 FOREARM: Final = 104.0
 WIDTH: Final = 360
 HALF_SLEEVE: Final = 20.0
+# A stick that points out of the elbow, as long as it is drawn: from behind its end stands aside.
+STICK: Final = 80.0
 
 # The identity of a reading that is not kept.
 DRAFT: Final = uuid.UUID(int=0)
@@ -81,6 +83,21 @@ class Pose:
     @property
     def sleeve_elbow_px(self) -> float:
         return round(HALF_SLEEVE * math.sin(math.radians(self.sleeve_deg or 0.0)), 1)
+
+    @property
+    def arm_stick_px(self) -> float:
+        """How far outward the end of a stick shows from behind that points out of the elbow."""
+        return round(STICK * math.sin(math.radians(self.arm_deg)), 1)
+
+    @property
+    def sleeve_stick_px(self) -> float:
+        return round(STICK * math.sin(math.radians(self.sleeve_deg or 0.0)), 1)
+
+    @property
+    def bent_px(self) -> tuple[float, float]:
+        """Where the elbow stands from where a straight arm has it: forward, down."""
+        behind = math.radians(self.upper_deg)
+        return round(-UPPER * math.sin(behind), 1), round(UPPER * (math.cos(behind) - 1), 1)
 
     @property
     def upper_deg(self) -> float:

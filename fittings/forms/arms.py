@@ -10,7 +10,7 @@ from django.utils import timezone
 from fittings.forms.by_hand import Handle
 from fittings.forms.fields import LengthField
 from fittings.forms.kept import DateInput, write_over
-from fittings.hand import BEND_DEG, MOST_HANG_DEG, MOST_TURN_DEG, Pose
+from fittings.hand import BEND_DEG, MOST_BEND_DEG, MOST_HANG_DEG, MOST_TURN_DEG, Pose
 from fittings.models import ArmCarriage, Customer
 from fittings.refusals import RecordChanged
 
@@ -80,6 +80,23 @@ class ArmForm(forms.Form):
     @property
     def turn(self) -> Handle:
         return self._handle("turn", "The elbow points", TURN, ("outward", "inward"), MOST_TURN_DEG)
+
+    @property
+    def bend(self) -> Handle:
+        """Taken by the elbow, which stands the further behind the more it is bent."""
+        return Handle(
+            name="elbow",
+            label="The elbow, bent",
+            amount_id=self["bend_deg"].id_for_label,
+            degrees=self.shown("bend"),
+            most=MOST_BEND_DEG,
+            plus="bent",
+            minus="",
+            straight="straight",
+            more="more",
+            less="less",
+            only_plus=True,
+        )
 
     @property
     def side_handles(self) -> list[Handle]:

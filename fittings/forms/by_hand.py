@@ -11,10 +11,11 @@ from typing import Any, ClassVar, Final, cast
 
 from django import forms
 
+from fittings.at_rest import NOTHING_SEEN, AtRest, Seen
 from fittings.forms.amounts import DegreesField, WayField
 from fittings.forms.folds import FoldForm
 from fittings.forms.readings import NO_WAY, ReadingForm, posted_reading
-from fittings.hand import DROP_MM, MOST_HANG_DEG, MOST_TURN_DEG, Pose
+from fittings.hand import BEND_DEG, DROP_MM, MOST_HANG_DEG, MOST_TURN_DEG, Pose
 
 Reading = dict[str, Any]
 
@@ -44,6 +45,7 @@ class Handle:
     more: str
     less: str
     plus_first: bool = False
+    only_plus: bool = False
 
     @property
     def steps(self) -> list[tuple[str, str]]:
@@ -54,7 +56,7 @@ class Handle:
 
     @property
     def least(self) -> int:
-        return -self.most
+        return 0 if self.only_plus else -self.most
 
     @property
     def back_deg(self) -> float:
@@ -81,11 +83,37 @@ class DraggedForm(ReadingForm):
     MOST: ClassVar[int]
     # What the difference says, with # for the amount: positive, negative, none.
     WORDS: ClassVar[tuple[str, str, str]]
+    # Where it starts, with the day and how it stood; and where nobody wrote that down.
+    STARTED: ClassVar[tuple[str, str]]
     amount = "arm"
 
     def __init__(self, data: Any = None, *, side: str, unit: str) -> None:
         super().__init__(data, side=side, unit=unit)
-        self.unit = unit
+        self.unit, self.rest = unit, NOTHING_SEEN
+
+    def start(self, rest: AtRest) -> None:
+        """The arm where it was seen at rest and the sleeve in line with it, so that what nobody
+        moved reads as no difference."""
+        self.rest = rest
+        if seen := self.seen_at_rest:
+            degrees = min(abs(seen.degrees), float(self.MOST))
+            way = "minus" if seen.degrees < 0 else "plus"
+            for name in ("arm", "sleeve"):
+                self.initial.update({name: f"{degrees:g}", f"{name}_way": way})
+
+    @property
+    def seen_at_rest(self) -> Seen | None:
+        """What the customer's record has of the angle that is dragged here."""
+        raise NotImplementedError
+
+    @property
+    def started(self) -> str:
+        seen, (told, unknown) = self.seen_at_rest, self.STARTED
+        if seen is None:
+            return unknown
+        way = self.PLUS if seen.degrees > 0 else self.MINUS
+        stood = f"{abs(seen.degrees):g}° {way}" if seen.degrees else self.STRAIGHT
+        return told.format(on=f"{seen.on.day} {seen.on:%b %Y}", stood=stood)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
@@ -115,7 +143,9 @@ class DraggedForm(ReadingForm):
 
     @property
     def pose(self) -> Pose:
-        return Pose(side=self.side, arm_deg=self.shown("arm"), sleeve_deg=self.shown("sleeve"))
+        bend = self.rest.bend.degrees if self.rest.bend else BEND_DEG
+        arm, sleeve = self.shown("arm"), self.shown("sleeve")
+        return Pose(side=self.side, arm_deg=arm, sleeve_deg=sleeve, bend_deg=bend)
 
     @property
     def handles(self) -> list[Handle]:
@@ -157,6 +187,11 @@ class HandPitchForm(DraggedForm):
         "Arm # behind the sleeve",
         "Arm in line with the sleeve",
     )
+    STARTED = (
+        "The arm starts as it was seen at rest on {on}, {stood}, and the sleeve in line with it. "
+        "Bring each to where it hangs now.",
+        "How this arm hangs at rest is not written down yet: arm and sleeve start plumb.",
+    )
 
     arm_way = WayField(("plus", "Arm forward of plumb"), ("minus", "Arm behind plumb"), "The arm")
     arm = DegreesField(most=MOST_HANG_DEG, label="Arm from plumb", initial=0, required=False)
@@ -168,6 +203,10 @@ class HandPitchForm(DraggedForm):
     offset_mm = forms.FloatField(
         required=False, min_value=-DROP_MM, max_value=DROP_MM, widget=forms.HiddenInput
     )
+
+    @property
+    def seen_at_rest(self) -> Seen | None:
+        return self.rest.hang
 
     @property
     def cuff_steps(self) -> list[tuple[str, str]]:
@@ -194,6 +233,11 @@ class HandElbowForm(DraggedForm):
         "Arm's elbow # further in than the sleeve's",
         "Arm's elbow points where the sleeve's does",
     )
+    STARTED = (
+        "The arm's elbow starts as it was seen at rest on {on}, {stood}, and the sleeve's where "
+        "the arm's is. Turn each to where it points now.",
+        "Where this elbow points at rest is not written down yet: both start straight back.",
+    )
 
     arm_way = WayField(
         ("plus", "Points outward of straight back"),
@@ -207,6 +251,10 @@ class HandElbowForm(DraggedForm):
         "The sleeve's elbow",
     )
     sleeve = DegreesField(most=MOST_TURN_DEG, label="Sleeve's elbow", initial=0, required=False)
+
+    @property
+    def seen_at_rest(self) -> Seen | None:
+        return self.rest.turn
 
     def reading(self) -> Reading:
         return {
@@ -226,6 +274,14 @@ def posted(data: Any, *, side: str, unit: str) -> ReadingForm | None:
     return kind(data, side=side, unit=unit) if kind else posted_reading(data, side=side, unit=unit)
 
 
-def hand_forms(side: str, unit: str, bound: ReadingForm | None = None) -> list[ReadingForm]:
-    """Every kind that is read on a figure, empty; the one in `bound` as it was filled in."""
-    return [bound if isinstance(bound, kind) else kind(side=side, unit=unit) for kind in HAND_FORMS]
+def hand_forms(
+    side: str, unit: str, rest: AtRest, bound: ReadingForm | None = None
+) -> list[ReadingForm]:
+    """Every kind that is read on a figure, as the arm hangs at rest; the one in `bound` as it was
+    filled in."""
+    forms = [
+        bound if isinstance(bound, kind) else kind(side=side, unit=unit) for kind in HAND_FORMS
+    ]
+    for form in forms:
+        form.start(rest)
+    return forms

@@ -13,6 +13,7 @@ from typing import Any, ClassVar, Final, cast
 
 from django import forms
 
+from fittings.at_rest import AtRest
 from fittings.forms.amounts import AmountField, AnswerField, DegreesField, ListField, WayField
 from fittings.forms.fields import LengthField, speak_unit
 from patterns.rules.catalogue import SLEEVE_FINDINGS, Finding
@@ -48,6 +49,9 @@ class ReadingForm(forms.Form):
 
     def offer(self, rows: Sequence[Finding]) -> None:
         """Take the shop's catalogue; a kind that asks for no finding has no use for it."""
+
+    def start(self, rest: AtRest) -> None:
+        """Begin where this arm was seen to hang; a kind that draws no arm has no use for it."""
 
     def size(self) -> float:
         """The amount that was entered: mm, or degrees."""

@@ -5,13 +5,14 @@ from __future__ import annotations
 import datetime as dt
 import math
 import uuid
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
 from django.utils import timezone
 from django.utils.text import slugify
 
+from fittings.at_rest import AtRest, at_rest
 from fittings.catalogue import Catalogue, by_check
 from fittings.decisions import check_can_sign
 from fittings.forms.by_hand import hand_forms
@@ -160,13 +161,13 @@ class Panel:
 def room(fitting: Fitting, unit: str, *, bound: Bound = None, refusal: str = "") -> dict[str, Any]:
     """All that the page of this fitting shows. The number of queries does not grow with it."""
     whole, *both = every_side(fitting)
-    shop = Catalogue.now()
+    shop, rest = Catalogue.now(), at_rest(fitting.order.customer)
     sides = (whole, *both)
     taken_back = list(
         fitting.entries.filter(removed_at__isnull=False).select_related("made_by", "removed_by")
     )
     undo = last_step(fitting)
-    panels = [_panel(fitting, side, taken_back, unit, shop, bound, refusal) for side in both]
+    panels = [_panel(fitting, side, taken_back, unit, shop, rest, bound, refusal) for side in both]
     return {
         "fitting": fitting,
         "unit": unit,
@@ -250,6 +251,7 @@ def _panel(
     taken_back: Iterable[Entry],
     unit: str,
     shop: Catalogue,
+    rest: Mapping[str, AtRest],
     bound: Bound,
     refusal: str,
 ) -> Panel:
@@ -268,7 +270,7 @@ def _panel(
         ],
         cards=cards,
         kinds=reading_forms(side.side, unit, shop.sleeve(), reading),
-        hand=hand_forms(side.side, unit, reading),
+        hand=hand_forms(side.side, unit, rest[side.side], reading),
         open_kind=reading.slug if reading else "",
         refusal=refusal if lost else "",
     )

@@ -10,6 +10,7 @@
   const FOREARM = 104;
   const LOOSE = 14;
   const HALF_SLEEVE = 20;
+  const STICK = 80;
   const PER = { mm: 1, cm: 10, in: 25.4 };
   const NO_CONNECTION = "What would be proposed will come with the connection.";
   let held = null;
@@ -77,32 +78,48 @@
     }
   }
 
+  // A loose arm is drawn a little bent until somebody has seen how much it is.
+  function drawn(input) {
+    const bends = input.form.querySelector('[data-bends="' + input.id + '"]');
+    return bends && input.value.trim() === "" ? LOOSE : read(input);
+  }
+
   function bent(form, input) {
-    const bend = rad(input.value.trim() === "" ? LOOSE : read(input));
+    const bend = rad(drawn(input));
     const behind = Math.atan2(FOREARM * Math.sin(bend), UPPER + FOREARM * Math.cos(bend));
     for (const part of form.querySelectorAll('[data-upper="' + input.id + '"]'))
       part.setAttribute("transform", "rotate(" + deg(behind) + " 180 146)");
     for (const part of form.querySelectorAll('[data-forearm="' + input.id + '"]'))
       part.setAttribute("transform", "rotate(" + -deg(bend) + " 180 254)");
+    for (const part of form.querySelectorAll('[data-bends="' + input.id + '"]'))
+      part.setAttribute("transform", "translate(" + -UPPER * Math.sin(behind) + " " + UPPER * (Math.cos(behind) - 1) + ")");
+  }
+
+  // From behind: how far aside the elbow shows, and the end of the stick that points out of it.
+  function aside(form, input) {
+    const sine = Math.sin(rad(read(input)));
+    const to = (name, draw) => form.querySelectorAll("[data-" + name + '="' + input.id + '"]').forEach(draw);
+    to("elbow", (node) => node.setAttribute("transform", "translate(" + HALF_SLEEVE * sine + " 0)"));
+    to("points", (node) => node.setAttribute("transform", "translate(" + STICK * sine + " 0)"));
+    to("stick", (node) => node.setAttribute("d", "M" + HALF_SLEEVE * sine + " 0 L" + STICK * sine + " " + 44 * node.dataset.up));
   }
 
   // The figure of one field, and what says how it stands, as the field stands now.
   function show(input) {
     const form = input.form;
     const degrees = read(input);
+    const empty = input.value.trim() === "";
     for (const node of form.querySelectorAll('[data-turn="' + input.id + '"]')) turned(node, degrees);
-    for (const node of form.querySelectorAll('[data-elbow="' + input.id + '"]'))
-      node.setAttribute("transform", "translate(" + HALF_SLEEVE * Math.sin(rad(degrees)) + " 0)");
+    aside(form, input);
     bent(form, input);
     const slide = form.querySelector('[data-slide="' + input.id + '"]');
-    if (slide) slide.value = degrees;
+    if (slide) slide.value = drawn(input);
     const said = form.querySelector('[data-said="' + input.id + '"]');
-    if (!said) return;
-    said.textContent = input.value.trim() === "" && said.dataset.unseen ? said.dataset.unseen : worded(said, degrees);
-    const handle = form.querySelector('[data-handle="' + input.id + '"]');
-    if (handle) {
+    const words = (node) => (empty && node.dataset.unseen ? node.dataset.unseen : worded(node, degrees));
+    if (said) said.textContent = words(said);
+    for (const handle of form.querySelectorAll('[data-handle="' + input.id + '"]')) {
       handle.setAttribute("aria-valuenow", degrees);
-      handle.setAttribute("aria-valuetext", said.textContent);
+      handle.setAttribute("aria-valuetext", said ? said.textContent : words(handle));
     }
   }
 
@@ -159,16 +176,39 @@
   }
 
   function showAll(form) {
-    for (const said of form.querySelectorAll("[data-said]")) show(byId(said.dataset.said));
+    const ids = [...form.querySelectorAll("[data-said], [data-handle]")].map((node) => node.dataset.said || node.dataset.handle);
+    for (const id of new Set(ids)) show(byId(id));
     compare(form);
   }
 
-  function under(event, node) {
-    const turning = node.closest("[data-turn]");
-    const [x, y] = turning.dataset.about.split(" ").map(Number);
-    const matrix = turning.parentNode.getScreenCTM().inverse();
-    const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix);
-    return deg(Math.atan2(at.x - x, at.y - y));
+  // Where the finger is in the drawing that `node` stands in, through whatever mirrors and turns it.
+  function at(event, node) {
+    return new DOMPoint(event.clientX, event.clientY).matrixTransform(node.parentNode.getScreenCTM().inverse());
+  }
+
+  const UNDER = {
+    // The end of a stick that points out of the elbow, seen from behind.
+    point(event, handle) {
+      const aside = (at(event, handle.closest("[data-points]")).x - 205) / STICK;
+      return deg(Math.asin(Math.min(1, Math.max(-1, aside))));
+    },
+    // The elbow behind the line from shoulder to wrist: two sides of a triangle and an angle.
+    bend(event, handle) {
+      const finger = at(event, handle.closest("[data-bends]"));
+      const behind = Math.atan2(180 - finger.x, Math.max(1, finger.y - 146));
+      const other = (UPPER * Math.sin(behind)) / FOREARM;
+      return deg(behind + Math.asin(Math.min(1, Math.max(-1, other))));
+    },
+    turn(event, handle) {
+      const turning = handle.closest("[data-turn]");
+      const [x, y] = turning.dataset.about.split(" ").map(Number);
+      const finger = at(event, turning);
+      return deg(Math.atan2(finger.x - x, finger.y - y));
+    },
+  };
+
+  function under(event, handle) {
+    return UNDER[handle.dataset.how || "turn"](event, handle);
   }
 
   document.addEventListener("pointerdown", function (event) {
@@ -178,7 +218,7 @@
     const input = byId(handle.dataset.handle);
     handle.focus();
     handle.setPointerCapture(event.pointerId);
-    held = { input, handle, off: read(input) - under(event, handle) };
+    held = { input, handle, off: drawn(input) - under(event, handle) };
   });
   document.addEventListener("pointermove", function (event) {
     if (held) move(held.input, under(event, held.handle) + held.off);
@@ -188,14 +228,16 @@
       held = null;
     });
 
-  // Left and right move a ring to the left and right of the picture; up is forward or outward.
+  // Left and right move a ring to the left and right of the picture; up is forward, outward or more
+  // bent, which takes the elbow back.
   document.addEventListener("keydown", function (event) {
     const handle = event.target.closest && event.target.closest("[data-handle]");
     if (!handle) return;
     const input = byId(handle.dataset.handle);
-    const toRight = Number(handle.querySelector("[data-upright]").dataset.upright.split(" ")[2]);
+    const flip = Number(handle.querySelector("[data-upright]").dataset.upright.split(" ")[2]);
+    const toRight = handle.dataset.how === "bend" ? -flip : flip;
     const [low, high] = limits(input);
-    const now = read(input);
+    const now = drawn(input);
     const to = {
       ArrowRight: now + PIECE * toRight,
       ArrowLeft: now - PIECE * toRight,
@@ -223,7 +265,7 @@
     if (!key) return;
     if (key.dataset.cuffBy) return measure(key.form, Number(key.dataset.cuffBy));
     const input = byId(key.dataset.field);
-    move(input, read(input) + Number(key.dataset.turnBy));
+    move(input, drawn(input) + Number(key.dataset.turnBy));
   });
 
   document.addEventListener("input", function (event) {

@@ -211,11 +211,54 @@ def test_arms_at_rest_are_turned_on_the_figure_of_the_customers_page(
     expect(ring).to_have_attribute("aria-valuetext", re.compile("behind the hip"))
     left = page.get_by_role("region", name="wearer's left")
     left.get_by_role("button", name="The elbow points: 1° outward").tap()
+    elbow = left.get_by_role("slider", name="The elbow, bent, wearer's left")
+    expect(elbow).to_have_attribute("aria-valuetext", "not seen yet")
+    # Seen from the wearer's left the back is to the right of the paper.
+    drag(page, elbow, 20)
+    assert degrees(elbow) > 20
     left.get_by_role("button", name="Elbow 5° more").tap()
     bend = float(left.get_by_label("Elbow bent at rest").input_value())
+    assert bend == degrees(elbow)
+    elbow.focus()
+    page.keyboard.press("ArrowLeft")
+    bend -= 0.5
+    expect(elbow).to_have_attribute("aria-valuetext", f"{bend:g}° bent")
     page.get_by_role("button", name="Save both arms").tap()
     expect(page.get_by_text("Saved: how the arms hang")).to_be_visible()
     newest = arm.customer.arm_carriages.get(side="left", observed_on__gt=arm.observed_on)
     assert newest.forward_hang_deg < 0
     assert newest.inward_turn_deg == 1
     assert newest.elbow_bend_deg == bend
+
+
+@pytest.mark.parametrize("side", SIDES)
+def test_an_elbow_is_turned_outward_where_it_is_seen_from_behind(
+    signed_in: SignedIn, live_server: Any, fitting: Fitting, side: str
+) -> None:
+    """From behind the wearer's right is on the right: outward is away from the body's middle."""
+    customer = fitting.order.customer
+    ArmCarriageFactory(customer=customer, side=side, inward_turn_deg=10)
+    page = signed_in(Role.FITTER)
+    page.goto(f"{live_server.url}{fitting.get_absolute_url()}#part-sleeves")
+    hand = figure(page, side, "hand-elbow")
+    outward = 1 if side == "right" else -1
+    ring = hand.get_by_role("slider", name=f"Arm's elbow, from behind, wearer's {side}")
+    assert degrees(ring) == 10
+    stood = ring.bounding_box()
+    drag(page, ring, 20 * outward)
+    moved = ring.bounding_box()
+    assert stood
+    assert moved
+    # The ring follows the finger: it is the end of a stick 80 long in a picture 360 wide.
+    assert (moved["x"] - stood["x"]) * outward == pytest.approx(20, abs=1.5)
+    above = hand.get_by_role("slider", name=f"Arm's elbow, from above, wearer's {side}")
+    assert degrees(above) == degrees(ring) > 20
+    sleeve = hand.get_by_role("slider", name=f"Sleeve's elbow, from behind, wearer's {side}")
+    sleeve.focus()
+    page.keyboard.press("ArrowRight")
+    assert degrees(sleeve) == 10 + 0.5 * outward
+    axe(page)
+    hand.get_by_role("button", name="Save").tap()
+    expect(page.locator(f"#read-{side}")).to_contain_text("further out than the sleeve's")
+    kept = Entry.objects.get().data
+    assert kept["turn_deg"] == pytest.approx(kept["detail"]["arm_deg"] - 10 - 0.5 * outward)
