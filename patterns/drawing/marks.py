@@ -1,6 +1,6 @@
 """Marks that every plate shares: hatching, arrows, the scale bar, the key."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -23,25 +23,37 @@ def hatching(inside_mm: FloatArray, outside_mm: FloatArray, angle_deg: float) ->
         np.array([np.sin(angle), np.cos(angle)]),
     )
     depth = inside_mm @ across
-    strokes = []
-    for row in np.arange(np.floor(depth.min() / _APART_MM), depth.max() / _APART_MM) * _APART_MM:
-        covered = _crossings(outside_mm, along, across, row)
-        for start, end in _less(_crossings(inside_mm, along, across, row), covered):
-            if end - start > _SHORTEST_MM:
-                strokes.append([start * along + row * across, end * along + row * across])
+    rows = np.arange(np.floor(depth.min() / _APART_MM), depth.max() / _APART_MM) * _APART_MM
+    inside, outside = (_crossings(one, along, across, rows) for one in (inside_mm, outside_mm))
+    strokes = [
+        [start * along + row * across, end * along + row * across]
+        for row, stretches, covered in zip(rows, inside, outside, strict=True)
+        for start, end in _less(stretches, covered)
+        if end - start > _SHORTEST_MM
+    ]
     return np.array(strokes).reshape(-1, 2, 2)
 
 
 def _crossings(
-    outline: FloatArray, along: FloatArray, across: FloatArray, row: float
-) -> list[tuple[float, float]]:
-    """The stretches of one hatching row that lie inside a closed outline."""
-    place, off = outline @ along, outline @ across - row
-    after_place, after_off = np.roll(place, -1), np.roll(off, -1)
-    cut = (off < 0) != (after_off < 0)
-    share = off[cut] / (off[cut] - after_off[cut])
-    at = np.sort(place[cut] + share * (after_place[cut] - place[cut]))
-    return [(float(start), float(end)) for start, end in at.reshape(-1, 2)]
+    outline: FloatArray, along: FloatArray, across: FloatArray, rows: FloatArray
+) -> list[list[tuple[float, float]]]:
+    """For each hatching row the stretches of it that lie inside a closed outline."""
+    place, depth = outline @ along, outline @ across
+    after_place, after_depth = np.roll(place, -1), np.roll(depth, -1)
+    off, after_off = depth - rows[:, None], after_depth - rows[:, None]
+    row, edge = np.nonzero((off < 0) != (after_off < 0))
+    share = off[row, edge] / (off[row, edge] - after_off[row, edge])
+    at = place[edge] + share * (after_place[edge] - place[edge])
+    at = at[np.lexsort((at, row))]
+    ends = np.cumsum(np.bincount(row, minlength=len(rows)))
+    return [list(zip(one[::2], one[1::2], strict=True)) for one in _split(at.tolist(), ends)]
+
+
+def _split(values: list[float], ends: Iterable[int]) -> Iterable[list[float]]:
+    begin = 0
+    for end in ends:
+        yield values[begin:end]
+        begin = end
 
 
 def _less(
