@@ -1,4 +1,4 @@
-"""Several tickets printed as one file: laid out one at a time, then joined.
+"""Several tickets printed as one file: made one at a time, then put together.
 
 Each ticket is laid out in a request of its own, so that the page can say how far it is, and what is
 laid out stays laid out when the connection drops.
@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Final
 from django.db import transaction
 
 from fittings.models import PaperSize, PrintRun, PrintSheet, Ticket
-from fittings.paper import ticket_html
-from fittings.paper.press import joined
+from fittings.paper import ticket_pdf
+from fittings.paper.joining import joined, pages_in
 from fittings.paper.readers import readers_of
 from fittings.refusals import Refused
 
@@ -53,27 +53,27 @@ def lay_out_next(run: PrintRun, *, unit: str) -> None:
 
     `unit`: where nobody wrote down which one its maker reads.
     """
-    waiting = run.sheets.filter(html="", refused="")
+    waiting = run.sheets.filter(pages=0, refused="")
     sheet = waiting.select_related("ticket__order", "ticket__supersedes").first()
     if sheet is None:
         return
     reader = readers_of([sheet.ticket], unit=unit)[sheet.ticket_id]
     try:
-        sheet.html = ticket_html(
+        sheet.pdf = ticket_pdf(
             sheet.ticket, unit=reader.unit, size=sheet.paper, language=reader.language
         )
+        sheet.pages = pages_in(sheet.pdf)
     except Refused as refused:
         sheet.refused = str(refused)[:300]
-    sheet.save(update_fields=["html", "refused"])
+    sheet.save(update_fields=["pdf", "pages", "refused"])
 
 
 def sheets_of(run: PrintRun) -> list[PrintSheet]:
     """The sheets in order, without erased customers; what may not be printed now says why."""
     rows = run.sheets.filter(ticket__order__customer__erased_on=None)
     rows = rows.select_related("ticket__superseded_by", "ticket__order")
-    found = list(
-        rows.defer("ticket__content", "ticket__superseded_by__content").order_by("position")
-    )
+    kept_back = ("pdf", "ticket__content", "ticket__superseded_by__content")
+    found = list(rows.defer(*kept_back).order_by("position"))
     for sheet in found:
         later = getattr(sheet.ticket, "superseded_by", None)
         if later is not None:
@@ -86,7 +86,9 @@ def run_pdf(run: PrintRun) -> bytes:
     sheets = sheets_of(run)
     if not all(sheet.is_ready for sheet in sheets):
         raise Refused("Not all tickets are laid out yet: go back and let it go on.")
-    papers = [(sheet.html, sheet.paper) for sheet in sheets if not sheet.refused]
-    if not papers:
+    printed = [sheet for sheet in sheets if not sheet.refused]
+    if not printed:
         raise Refused("None of these tickets can be printed: the list says why.")
-    return joined(papers)
+    papers = dict(run.sheets.values_list("pk", "pdf"))
+    title = f"Work tickets {', '.join(sheet.ticket.number for sheet in printed)}"
+    return joined([bytes(papers[sheet.pk]) for sheet in printed], title=title)

@@ -123,13 +123,15 @@ class PrintRun(models.Model):
 
 
 class PrintSheet(models.Model):
-    """One ticket of a run: laid out (`html`), refused in a sentence, or still waiting."""
+    """One ticket of a run: its paper as a PDF of so many pages, refused in a sentence, or still
+    waiting (no pages)."""
 
     run = models.ForeignKey(PrintRun, on_delete=models.CASCADE, related_name="sheets")
     ticket = models.ForeignKey(Ticket, on_delete=models.CASCADE, related_name="+")
     position = models.PositiveSmallIntegerField()
     paper = models.CharField(max_length=2, choices=PaperSize, default=PaperSize.A4)
-    html = models.TextField(blank=True)
+    pdf = models.BinaryField(blank=True, default=b"")
+    pages = models.PositiveSmallIntegerField(default=0)
     refused = models.CharField(max_length=300, blank=True)
 
     class Meta:
@@ -143,4 +145,4 @@ class PrintSheet(models.Model):
 
     @property
     def is_ready(self) -> bool:
-        return bool(self.html or self.refused)
+        return bool(self.pages or self.refused)

@@ -5,17 +5,20 @@ from __future__ import annotations
 import re
 from base64 import b64encode
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from html import unescape
 from math import ceil
 from typing import Any, Final, Self
 
 from django.utils.translation import gettext
 
+from fittings.paper.sheets import Sheet
 from fittings.paper.words import is_english, say
+from fittings.ticketing import is_on_pattern
 from patterns.drawing.armhole import armhole_plate
 from patterns.drawing.sleeve import sleeve_plate
 from patterns.geometry.draft import TwoPiece
+from patterns.geometry.refusals import GeometryRefused
 from patterns.rules.pattern import Change, SidePattern
 from patterns.rules.pieces import two_piece
 from patterns.rules.words import mm
@@ -104,6 +107,41 @@ class Drawn:
         seen = say(f"front to the {self.side} of the paper{lines}", "mm")
         drawn = _within(scales, scales.sleeve, plate)
         return _drawing(gettext("Sleeve"), seen, *drawn, _iron(self.pieces[1]))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideDrawn:
+    """One side with what its drawings are made from, or why there are none."""
+
+    sheet: Sheet
+    drawn: Drawn | None = None
+    undrawn: str = ""
+    _at: dict[Scales, dict[str, Any]] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, sheet: Sheet, content: Mapping[str, Any]) -> Self:
+        lines = [line for line in content["lines"] if line["side"] == sheet.side]
+        if sheet.side not in content["sides"] or not any(map(is_on_pattern, lines)):
+            return cls(sheet=sheet)
+        try:
+            drawn = Drawn.read(content["sides"][sheet.side], sheet.side, lines)
+            return cls(sheet=sheet, drawn=drawn)
+        except GeometryRefused as refused:
+            return cls(sheet=sheet, undrawn=f"{gettext('No drawing:')} {say(str(refused), 'mm')}")
+
+    def at(self, scales: Scales) -> dict[str, Any]:
+        """Each line of work with its armhole, and the sleeve; drawn once for each scale."""
+        if scales not in self._at:
+            self._at[scales] = self._drawn_at(scales)
+        return self._at[scales]
+
+    def _drawn_at(self, scales: Scales) -> dict[str, Any]:
+        drawn, works = self.drawn, self.sheet.works
+        page = {"sheet": self.sheet, "undrawn": self.undrawn}
+        if drawn is None:
+            return page | {"works": [(work, None) for work in works]}
+        pictured = [(work, drawn.armhole(n, scales)) for n, work in enumerate(works)]
+        return page | {"works": pictured, "sleeve": drawn.sleeve(scales)}
 
 
 def _label(words: str) -> str:

@@ -5,8 +5,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
 from functools import cache
+from hashlib import sha256
+from html import unescape
 from threading import Lock
 from typing import Final
 
@@ -14,7 +16,7 @@ from django.template.loader import get_template
 from weasyprint import CSS, HTML, Document
 from weasyprint.text.fonts import FontConfiguration
 
-from patterns.drawing.embedded import EmbeddedOnly
+from patterns.drawing.embedded import HELD_SCHEME, EmbeddedOnly
 
 # By kind of paper its rules; an A5 ticket is an A4 one, and what A5 has otherwise.
 STYLES: Final = {
@@ -22,6 +24,8 @@ STYLES: Final = {
     "A5": ("paper/paper.css", "paper/a5.css"),
     "report": ("paper/glance.css",),
 }
+
+_HELD: Final = re.compile(r'src="(data:image/[^"]+)"')
 
 # One layout at a time: the font configuration is shared, and a ticket takes a fraction of a second.
 _ONE_AT_A_TIME: Final = Lock()
@@ -37,18 +41,27 @@ def _styled(size: str) -> tuple[FontConfiguration, CSS]:
 
 def laid_out(html: str, size: str = "A4") -> Document:
     """The pages of a paper; `document.pages` can be counted before anything is written."""
+    short, held = _lifted(html)
     with _ONE_AT_A_TIME:
         fonts, css = _styled(size)
-        page = HTML(string=html, url_fetcher=EmbeddedOnly())
+        page = HTML(string=short, url_fetcher=EmbeddedOnly(held))
         document: Document = page.render(stylesheets=[css], font_config=fonts)
         return document
 
 
-def joined(papers: Iterable[tuple[str, str]]) -> bytes:
-    """Several papers, each its HTML and its size, as one PDF in this order; at least one."""
-    documents = [laid_out(html, size) for html, size in papers]
-    pages = [page for document in documents for page in document.pages]
-    return written(documents[0].copy(pages))
+def _lifted(html: str) -> tuple[str, dict[str, str]]:
+    """The page with a short name for each picture it holds, and the pictures by these names.
+
+    The layout reads every attribute several times over, and a drawing is 20,000 signs.
+    """
+    held: dict[str, str] = {}
+
+    def put(found: re.Match[str]) -> str:
+        name = f"{HELD_SCHEME}{sha256(found[1].encode()).hexdigest()}"
+        held[name] = unescape(found[1])
+        return f'src="{name}"'
+
+    return _HELD.sub(put, html), held
 
 
 def written(document: Document) -> bytes:

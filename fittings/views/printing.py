@@ -55,7 +55,7 @@ def _page(request: HttpRequest, run: PrintRun) -> HttpResponse:
         "sheets": sheets,
         "ready": ready,
         "waits": ready < len(sheets),
-        "printable": sum(bool(sheet.html) and not sheet.refused for sheet in sheets),
+        "printable": sum(bool(sheet.pages) and not sheet.refused for sheet in sheets),
     }
     part = "#progress" if asks_for_a_part(request) else ""
     return render(request, f"print_run.html{part}", context)

@@ -5,12 +5,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Final
 
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 FONT_SCHEME: Final = "shop-font:"
+HELD_SCHEME: Final = "held:"
 FONTS: Final = {
     path.stem: path
     for path in sorted((Path(__file__).resolve().parents[2] / "static" / "fonts").glob("*.woff2"))
@@ -24,15 +26,18 @@ class NotEmbedded(ValueError):
 class EmbeddedOnly(URLFetcher):
     """Fetches `data:` and the fonts of the shop by name; never a file, never the network.
 
+    `held`: `data:` addresses by the short name that stands for each in the page.
     The library's own fetcher puts a local file into the PDF when a page links it.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, held: Mapping[str, str] | None = None) -> None:
         super().__init__(allowed_protocols={"data"}, allow_redirects=False, fail_on_errors=True)
+        self.held = held or {}
 
     def fetch(self, url: str, headers: Any = None) -> Any:
         if url.startswith(FONT_SCHEME):
             return _font(url)
+        url = self.held.get(url, url)
         if not url.startswith("data:"):
             raise NotEmbedded(f"The paper may not fetch {url[:80]}.")
         return super().fetch(url, headers)
