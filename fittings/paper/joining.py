@@ -82,5 +82,5 @@ def _name(writer: PdfWriter, first: PdfReader, title: str) -> None:
     root = writer.root_object
     for said in ("/Lang", "/MarkInfo", "/ViewerPreferences"):
         root[NameObject(said)] = first.root_object[said].clone(writer)
-    author = str((first.metadata or {}).get("/Author", ""))
-    writer.add_metadata({"/Title": title, "/Author": author, "/Producer": "pypdf"})
+    author = first.metadata.author if first.metadata else None
+    writer.add_metadata({"/Title": title, "/Author": author or "", "/Producer": "pypdf"})

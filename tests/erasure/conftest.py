@@ -112,7 +112,8 @@ def _write_more(customer: Customer, ticket: Ticket, by: Any, at: Any) -> None:
         cancelled_because=f"{GIVEN} is away",
     )
     run = PrintRun.objects.create(made_at=at, made_by=by)
-    PrintSheet.objects.create(run=run, ticket=ticket, position=1, html=f"<p>{GIVEN} {FAMILY}</p>")
+    laid_out = f"%PDF {GIVEN} {FAMILY}".encode()
+    PrintSheet.objects.create(run=run, ticket=ticket, position=1, pdf=laid_out, pages=1)
     GarmentOnly.objects.create(
         order=ticket.order, what=f"{FAMILY}'s cuff", flagged_at=at, flagged_by=by
     )
