@@ -111,11 +111,7 @@ def _of_work(rows: QuerySet[Ticket], work: str) -> QuerySet[Ticket]:
 
 def with_lines(rows: QuerySet[Ticket]) -> QuerySet[Ticket]:
     """Ordered, with what the list says of each; the papers' content stays where it is."""
-    lines = TicketLine.objects.annotate(
-        operation=KT("content__operation"),
-        at_check=KT("content__check"),
-        title=KT("content__title"),
-    ).defer("content")
+    lines = TicketLine.objects.annotate(title=KT("content__title")).defer("content")
     return (
         rows.select_related("order__customer", "order__maker", "order__outside_maker", "fitting")
         .defer("content")
@@ -130,7 +126,7 @@ def on_bench(
     found = []
     for ticket in tickets:
         lines = list(ticket.lines.all())
-        waiting = [_kind(line) for line in lines if line.done_at is None]
+        waiting = [kind_of(line.operation, line.at_check) for line in lines if line.done_at is None]
         found.append(
             OnBench(
                 ticket=ticket,
@@ -143,10 +139,6 @@ def on_bench(
     return found
 
 
-def _kind(line: TicketLine) -> str:
-    return kind_of(getattr(line, "operation", None), getattr(line, "at_check", None))
-
-
 def asked_by_number(numbers: Iterable[str]) -> dict[str, int]:
     """How many questions wait for an answer, by ticket number, over all its revisions."""
     open_now = Question.objects.open().filter(line__ticket__number__in=list(numbers)).order_by()
@@ -157,8 +149,7 @@ def loads(estimates: Estimates) -> list[Load]:
     """Every maker with work in hand, the most first; work of nobody last."""
     waiting = TicketLine.objects.filter(ticket__in=in_work()).order_by()
     makers = ("ticket__order__maker", "ticket__order__outside_maker")
-    work = ("content__operation", "content__check")
-    to_do = waiting.filter(done_at=None).values_list(*makers, *work)
+    to_do = waiting.filter(done_at=None).values_list(*makers, "operation", "at_check")
     minutes: dict[tuple[int | None, int | None], int] = {}
     lines: dict[tuple[int | None, int | None], int] = {}
     for person, outside, operation, check, count in to_do.annotate(Count("pk")):

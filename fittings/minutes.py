@@ -150,7 +150,7 @@ class Estimates:
 def _recorded() -> dict[str, tuple[int, int]]:
     """Kind of work -> how often it was recorded, minutes in all; a reissued line counts once."""
     lines = TicketLine.objects.exclude(minutes=None).filter(ticket__superseded_by=None)
-    rows = lines.order_by().values_list("content__operation", "content__check")
+    rows = lines.order_by().values_list("operation", "at_check")
     found: dict[str, tuple[int, int]] = {}
     for operation, check, times, whole in rows.annotate(times=Count("pk"), whole=Sum("minutes")):
         kind = kind_of(operation, check)

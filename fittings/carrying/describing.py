@@ -8,7 +8,7 @@ from django.db import models
 
 from fittings.belonging import AnyModel, history_of
 from fittings.carrying.record import FORM, PERSON, VERSION, carried_models
-from fittings.carrying.rows import AnyField, kind_of
+from fittings.carrying.rows import AnyField, kind_of, own_fields
 
 TEXT: Final = {"type": "string"}
 DIGEST: Final = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
@@ -68,7 +68,7 @@ def _kinds(found: list[AnyModel]) -> dict[str, Any]:
 
 def _row(model: AnyModel) -> dict[str, Any]:
     doc = (model.__doc__ or "").strip()
-    fields = {field.name: _field(field) for field in model._meta.concrete_fields}
+    fields = {field.name: _field(field) for field in own_fields(model)}
     told = {} if doc.startswith(model.__name__) else {"description": " ".join(doc.split())}
     return told | {"type": "object", "properties": fields, "required": [model._meta.pk.name]}
 

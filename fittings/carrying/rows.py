@@ -35,7 +35,12 @@ def model_of(kind: str) -> AnyModel:
 
 def said(row: Model) -> Data:
     """All fields of a row by name; another row is named by its key."""
-    return {field.name: _said(field, row) for field in row._meta.concrete_fields}
+    return {field.name: _said(field, row) for field in own_fields(type(row))}
+
+
+def own_fields(model: AnyModel) -> list[AnyField]:
+    """Without those that the database makes out of the others."""
+    return [field for field in model._meta.concrete_fields if not field.generated]
 
 
 def _said(field: AnyField, row: Model) -> Any:
@@ -54,7 +59,7 @@ def understood(
     Refuses (Refused) fields that the model does not have and values that it cannot hold; a field
     that the file does not say keeps its default.
     """
-    fields = {field.name: field for field in model._meta.concrete_fields}
+    fields = {field.name: field for field in own_fields(model)}
     unknown = set(data) - set(fields)
     if unknown:
         raise Refused(

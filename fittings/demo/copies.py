@@ -44,6 +44,8 @@ class Block:
 
     def _columns(self, kind: Kind, copy: int) -> Iterator[tuple[str, str]]:
         for field in kind._meta.concrete_fields:
+            if field.generated:
+                continue
             column = connection.ops.quote_name(field.attname)
             yield column, self._value(kind, field, column, copy)
 

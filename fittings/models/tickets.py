@@ -7,6 +7,7 @@ from typing import Any, Self
 from django.conf import settings
 from django.db import models
 from django.db.models import Exists, OuterRef, Q
+from django.db.models.fields.json import KT
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
@@ -86,6 +87,13 @@ class TicketLine(models.Model):
     position = models.PositiveSmallIntegerField()
     side = models.CharField(max_length=5, choices=Side, blank=True, default="")
     content = models.JSONField()
+    # What minutes are reckoned by, beside the content: summing up the bench reads no papers.
+    operation = models.GeneratedField(
+        expression=KT("content__operation"), output_field=models.TextField(), db_persist=True
+    )
+    at_check = models.GeneratedField(
+        expression=KT("content__check"), output_field=models.TextField(), db_persist=True
+    )
     done_at = models.DateTimeField(null=True, blank=True)
     done_by = models.ForeignKey(
         settings.AUTH_USER_MODEL,
@@ -105,7 +113,7 @@ class TicketLine(models.Model):
         blank=True,
         related_name="lines_checked",
     )
-    history = HistoricalRecords()
+    history = HistoricalRecords(excluded_fields=["operation", "at_check"])
 
     class Meta:
         ordering = ["position"]
