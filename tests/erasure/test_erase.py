@@ -152,7 +152,7 @@ def test_what_is_kept_holds_no_free_text_that_is_not_emptied() -> None:
         "Need": {"side", "rule"},
         "Outcome": {"why_not_counted"},
         "Ticket": {"number"},
-        "TicketLine": {"side", "operation"},
+        "TicketLine": {"side", "operation", "at_check"},
     }
     for model, emptied in KEPT.items():
         if model is Customer:
