@@ -59,11 +59,11 @@ def owner_here(
 
 @pytest.fixture(scope="package")
 def shop(owner_here: Client) -> Shop:
-    return _walked(owner_here)
+    return walked(owner_here)
 
 
-def _walked(client: Client) -> Shop:
-    starts = ["/", *(fitting.get_absolute_url() for fitting in _telling())]
+def walked(client: Client) -> Shop:
+    starts = ["/", "/sign-in/", *(fitting.get_absolute_url() for fitting in _telling())]
     starts += [reverse(name) for name in ACCESS if _has_no_arguments(name)]
     pages, forms = found(client, starts)
     return Shop(client=client, pages=pages, forms=forms)

@@ -10,12 +10,16 @@ from urllib.parse import quote_plus
 
 import pytest
 from django.db import transaction
+from django.test import Client
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.hostile.conftest import Shop
+from tailorshop.models import Role, User
+from tests.factories import UserFactory
+from tests.hostile.conftest import Shop, walked
 from tests.hostile.pages import Form
 from tests.hostile.values import SCRIPT, words
+from tests.signing_in.people import said_who_they_are
 
 pytestmark = pytest.mark.django_db
 
@@ -104,13 +108,30 @@ def fault_of(shop: Shop, form: Form) -> Exception | None:
 
 
 def test_every_form_answers_whatever_is_put_into_it(shop: Shop) -> None:
+    assert not faults_of(shop)
+
+
+@pytest.mark.parametrize("role", [Role.WORKROOM, Role.KEEPER, None])
+def test_the_forms_of_others_and_of_a_stranger_answer_too(shop: Shop, role: Role | None) -> None:
+    client = Client()
+    if role is not None:
+        person = User.objects.filter(role=role).first() or UserFactory(role=role)
+        client.force_login(person)
+        said_who_they_are((client, person))
+    theirs = walked(client)
+    assert theirs.forms
+    assert not faults_of(theirs)
+
+
+def faults_of(shop: Shop) -> str:
+    """What broke and where, for every form that the walk met; empty when nothing did."""
     faults = {
         told(fault): f"{form.method} {form.action} {getattr(fault, '__notes__', '')!s:.700}"
         for form in shop.forms
         # signing out ends the walk
         if form.name != "sign-out" and (fault := fault_of(shop, form))
     }
-    assert not faults, "\n\n".join(f"{what}\n{where}" for what, where in faults.items())
+    return "\n\n".join(f"{what}\n{where}" for what, where in faults.items())
 
 
 def told(fault: Exception) -> str:
