@@ -20,6 +20,7 @@ from fittings.models import Customer, Fitting
 from patterns.models import Pattern
 from tests.bringing.files import dxf, svg
 from tests.bringing.test_reading import polylines
+from tests.carrying.test_book import BOOK
 from tests.hostile.test_forms import ANSWERS, at_random
 from tests.hostile.values import NASTY
 from tests.photographs.pictures import file as picture
@@ -84,6 +85,51 @@ def test_a_damaged_drawing_is_read_or_refused_and_nothing_else(owner_here: Clien
     def tried(drawing: SimpleUploadedFile, paper: SimpleUploadedFile) -> None:
         post(owner_here, reverse("pattern-bring-in", args=(pattern.pk,)), file=drawing, unit="mm")
         post(owner_here, reverse("pattern-photo", args=(pattern.pk,)), picture=paper)
+
+    tried()
+
+
+TABLES: Final = {
+    encoding: BOOK.encode(encoding) for encoding in ("utf-8", "utf-8-sig", "utf-16", "latin-1")
+} | {
+    "long": b"Surname,Note\r\nAsh," + b"x" * 300_000 + b"\r\n",
+    "open quote": b'Surname;Note\nAsh;"never closed\n' + b"Dale;a\n" * 50,
+    "wide": b";".join(b"a" for _ in range(3000)) + b"\n" + b"1;" * 2999,
+    "ragged": b"Surname;Note\nAsh\nDale;a;b;c;d\n\n;;;;\n",
+    "returns alone": b"Surname;Note\rAsh;a\rDale;b\r",
+    "runs": b"Surname;Note\n=1+1;@SUM(A1)\n+1;-1\n",
+}
+
+
+def looked_at_and_kept(client: Client, file: SimpleUploadedFile) -> None:
+    """A customer book handed in, its columns named, looked at and kept: each step answers."""
+    with transaction.atomic():
+        try:
+            answer = client.post(reverse("book-new"), {"book": file})
+            assert answer.status_code in ANSWERS
+            if answer.status_code == 302:
+                at = answer["Location"]
+                assert client.get(at).status_code in ANSWERS
+                named = {"column-0": "family_name", "column-1": "notes"}
+                assert client.post(at, named).status_code in ANSWERS
+                for step in ({}, {"keep": "1"}):
+                    assert client.post(f"{at}next/", step).status_code in ANSWERS
+                assert client.get(f"{at}mend.csv").status_code in ANSWERS
+                assert client.get(at).status_code in ANSWERS
+        finally:
+            transaction.set_rollback(True)
+
+
+@pytest.mark.parametrize("kind", sorted(TABLES))
+def test_a_table_of_any_shape_is_looked_at_or_refused(owner_here: Client, kind: str) -> None:
+    looked_at_and_kept(owner_here, SimpleUploadedFile("a.csv", TABLES[kind]))
+
+
+def test_a_damaged_table_is_looked_at_or_refused_and_nothing_else(owner_here: Client) -> None:
+    @at_random
+    @given(file=damaged(TABLES))
+    def tried(file: SimpleUploadedFile) -> None:
+        looked_at_and_kept(owner_here, file)
 
     tried()
 
