@@ -6,6 +6,8 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Any, Final
 
+from django.utils import timezone
+
 from fittings.models import Customer
 from fittings.refusals import Refused
 
@@ -40,6 +42,8 @@ CONSENTS: Final = (
         ask="May we show photographs of you to others? Asked by itself; no is no trouble.",
     ),
 )
+# In the history, of what a tap took back: the act beside it has the time of the device.
+BY_TAP: Final = "taken back by a tap"
 BY_KEY: Final = {consent.key: consent for consent in CONSENTS}
 
 
@@ -77,15 +81,25 @@ def _asked_by(steps: list[Customer], field: str) -> str:
     return asked
 
 
-def agree(customer: Customer, consent: Consent, *, day: dt.date) -> None:
-    """Record that it was asked and agreed to. Said twice, the first day stands."""
+def agree(customer: Customer, consent: Consent, *, at: dt.datetime) -> None:
+    """Record that it was asked and agreed to at that moment. Said twice, the first day stands.
+
+    Refuses (Refused) where it was taken back since: a yes that was long on its way never overrules
+    a later no.
+    """
+    no = _taken_back_at(customer, consent)
+    if no is not None and no > at:
+        raise Refused(
+            f"{consent.words}: this was taken back {timezone.localtime(no):%d %b, %H:%M}, after it "
+            "was agreed to. Ask again."
+        )
     if getattr(customer, consent.field) is None:
-        setattr(customer, consent.field, day)
+        setattr(customer, consent.field, timezone.localdate(at))
         customer.save_over(customer.version)
 
 
 def withdraw(customer: Customer, consent: Consent) -> None:
-    """Record that it is taken back; who and when stands in the history.
+    """Record that it is taken back; who and when stands in the history. A no always counts.
 
     Refuses (Refused) for the record itself: that is the owner's to erase.
     """
@@ -95,4 +109,24 @@ def withdraw(customer: Customer, consent: Consent) -> None:
         )
     if getattr(customer, consent.field) is not None:
         setattr(customer, consent.field, None)
+        customer._change_reason = BY_TAP  # type: ignore[attr-defined]
         customer.save_over(customer.version)
+
+
+def withdrawal(consent: Consent) -> str:
+    """The kind of act that is kept of every taking back, with the time of the device."""
+    return f"taken back: {consent.key}"
+
+
+def _taken_back_at(customer: Customer, consent: Consent) -> dt.datetime | None:
+    """When it was last taken back: by a tap as the device says, or in the customer's form."""
+    acts = customer.acts.filter(kind=withdrawal(consent)).order_by("-made_at")
+    times = list(acts.values_list("made_at", flat=True)[:1])
+    history: Any = customer.history
+    before = None
+    for step in history.order_by("history_date", "history_id"):
+        now = getattr(step, consent.field)
+        if now is None and before is not None and step.history_change_reason != BY_TAP:
+            times.append(step.history_date)
+        before = now
+    return max(times, default=None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import uuid
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,14 +15,15 @@ from fittings.refusals import Frozen
 from fittings.said import entry_said
 
 if TYPE_CHECKING:
-    from tailorshop.models import User
+    from django.db.models import QuerySet
 
-MOVED_ON = "Something was entered since: look at what the last step is now."
+    from tailorshop.models import User
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LastStep:
-    """What undo would take back: entries made, or decisions made, by one tap."""
+    """What undo would take back: entries made, or decisions made, by one tap; neither where all of
+    it is taken back already."""
 
     entries: tuple[Entry, ...] = ()
     decisions: tuple[Decision, ...] = ()
@@ -37,8 +39,16 @@ class LastStep:
         places = {_place(one) for one in self.entries} | {_place(one) for one in self.decisions}
         return dict([places.pop()]) if len(places) == 1 else {}
 
+    @property
+    def where(self) -> str:
+        """The id of what the page shows it in; of several at once the last."""
+        kind, name = _place((self.entries or self.decisions)[-1])
+        return {"garment": f"seen-{name}", "check": f"check-{name}-form"}.get(kind, f"side-{name}")
+
     def said(self, unit: str) -> str:
         """In words; of several at once the last, and how many."""
+        if not self.entries and not self.decisions:
+            return "taken back already"
         if self.entries:
             words, count = entry_said(self.entries[-1], unit), len(self.entries)
         else:
@@ -70,25 +80,53 @@ def last_step(fitting: Fitting) -> LastStep | None:
     decisions = fitting.decisions.standing().order_by("-decided_at")
     decision = None if fitting.is_signed else decisions.first()
     if decision and (entry is None or decision.decided_at > entry.made_at):
-        same = decisions.filter(decided_at=decision.decided_at, decided_by=decision.decided_by)
-        return LastStep(decisions=tuple(same))
-    if entry is None:
-        return None
-    made = entries.filter(made_at=entry.made_at, made_by=entry.made_by, kind=entry.kind)
-    return LastStep(entries=tuple(reversed(made)))
+        return _decided_with(decision, decisions)
+    return None if entry is None else _made_with(entry, entries)
 
 
-def undo(fitting: Fitting, seen: str, *, by: User, at: dt.datetime) -> LastStep:
-    """Take the last step back, and answer it.
+def step_of(fitting: Fitting, seen: uuid.UUID) -> LastStep | None:
+    """What is left standing of one tap; None where nothing came of it.
 
-    `seen` is the id of the step that was shown. Refuses (Frozen) where it is no longer the last.
+    `seen` is the id of the step as a page showed it, or the identity of the tap itself.
+    """
+    for entry in fitting.entries.all():
+        if entry.pk in _ids(seen, entry.side, entry.data.get("check", "")):
+            return _made_with(entry, fitting.entries.standing())
+    for decision in fitting.decisions.all():
+        if decision.pk in _ids(seen, f"{decision.side}|{decision.key}"):
+            return _decided_with(decision, fitting.decisions.standing())
+    return None
+
+
+def _made_with(entry: Entry, among: QuerySet[Entry]) -> LastStep:
+    same = among.filter(made_at=entry.made_at, made_by=entry.made_by_id)
+    return LastStep(entries=tuple(same.order_by("made_at", "received_at")))
+
+
+def _decided_with(decision: Decision, among: QuerySet[Decision]) -> LastStep:
+    same = among.filter(decided_at=decision.decided_at, decided_by=decision.decided_by_id)
+    return LastStep(decisions=tuple(same))
+
+
+def _ids(tap: uuid.UUID, *parts: str) -> set[uuid.UUID]:
+    """The identities of what one tap makes: its own, or one for each side, check or proposal."""
+    return {tap, *(uuid.uuid5(tap, part) for part in parts)}
+
+
+def undo(fitting: Fitting, seen: uuid.UUID, *, by: User, at: dt.datetime) -> LastStep | None:
+    """Take back the step that was shown, and answer what of it was still there to take back.
+
+    What was entered since stays: the tap may have waited on a device without network. None where
+    nothing is known of it. Refuses (Frozen) what was signed.
     """
     with transaction.atomic():
-        step = last_step(fitting)
-        if step is None or step.id != seen:
-            raise Frozen(MOVED_ON)
+        step = step_of(fitting, seen)
+        if step is None:
+            return None
         for entry in step.entries:
             remove_entry(fitting, entry, by=by, at=at)
+        if step.decisions and fitting.is_signed:
+            raise Frozen("The fitting is signed: what was decided stays as it was signed.")
         for decision in step.decisions:
             decision.withdrawn_at = at
             decision.save(update_fields=["withdrawn_at"])

@@ -19,6 +19,7 @@ from fittings.belonging import (
 )
 from fittings.carrying.rows import Data, in_order, kind_of, said
 from fittings.models import (
+    Act,
     BookOrigin,
     BookRow,
     CarriedIn,
@@ -32,8 +33,11 @@ from patterns.models import Pattern, PatternVersion
 
 FORM: Final = "record of one customer"
 VERSION: Final = 1
-# Rows that mean nothing elsewhere: sheets waiting to be printed, and how the customer came here.
-STAYS_HERE: Final[frozenset[AnyModel]] = frozenset({PrintSheet, BookRow, BookOrigin, CarriedIn})
+# Rows that mean nothing elsewhere: what devices sent, sheets waiting to be printed, and how the
+# customer came here.
+STAYS_HERE: Final[frozenset[AnyModel]] = frozenset(
+    {Act, PrintSheet, BookRow, BookOrigin, CarriedIn}
+)
 BESIDE: Final[tuple[AnyModel, ...]] = (Pattern, PatternVersion, Maker)
 PERSON: Final = ("id", "username", "first_name", "last_name", "role")
 

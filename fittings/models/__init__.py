@@ -1,3 +1,4 @@
+from fittings.models.acts import Act
 from fittings.models.books import (
     BookOrigin,
     BookRow,
@@ -26,6 +27,7 @@ from fittings.models.unsettled import Cause, GarmentOnly, Settled
 from fittings.models.workroom import InlayUse, OperationTime, PrintRun, PrintSheet, Question
 
 __all__ = [
+    "Act",
     "ArmCarriage",
     "BookOrigin",
     "BookRow",

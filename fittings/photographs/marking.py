@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from django.db import transaction
 from django.db.models import Max
 
+from fittings.entries import SENT_OTHERWISE
 from fittings.models import MarkKind, Photograph, PhotographMark
 from fittings.refusals import Frozen, Refused
 
@@ -43,7 +44,7 @@ def put(
         # Two devices at once wait here for each other, so that no number is given twice.
         Photograph.objects.select_for_update().get(pk=photograph.pk)
         if kept := PhotographMark.objects.filter(pk=identity).first():
-            return _same(photograph, kept)
+            return _as_sent(photograph, kept, kind, points, words)
         if photograph.marks.standing().count() >= MOST:
             raise Refused(f"{MOST} marks are on this photograph: take one back, or take another.")
         last = photograph.marks.aggregate(last=Max("number"))["last"] or 0
@@ -67,9 +68,13 @@ def _check(kind: str, points: list[list[float]]) -> None:
         raise Refused("This mark has no place in the picture: touch it again.")
 
 
-def _same(photograph: Photograph, kept: PhotographMark) -> PhotographMark:
+def _as_sent(
+    photograph: Photograph, kept: PhotographMark, kind: str, points: list[list[float]], words: str
+) -> PhotographMark:
     if kept.photograph_id != photograph.pk:
         raise Refused("This mark is on another photograph: reload the page and touch it again.")
+    if (kept.kind, kept.points, kept.words) != (kind, points, words):
+        raise Refused(SENT_OTHERWISE)
     return kept
 
 

@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING, Any, Final
 
 from django.db import transaction
 
-from fittings.entries import add_entry, remove_entry
+from fittings.entries import SENT_OTHERWISE, add_entry, remove_entry
 from fittings.models import Entry, EntryKind, Photograph
 from fittings.photographs.touching import Touched, in_pixels, limb, seen_from
-from fittings.refusals import Refused
+from fittings.refusals import Frozen, Refused
 from patterns.geometry import touches as law
 from patterns.geometry.cloth_scale import CuffStands, cuff_stands, mm_per_px
 from patterns.geometry.noise import Estimate
@@ -168,6 +168,25 @@ def touched_on(photograph: Photograph, side: str) -> Touched | None:
     return None
 
 
+def newest_id(photograph: Photograph, side: str) -> str:
+    """The id of what was measured last of this arm; "" where nothing was."""
+    notes = [e for e in measured_on(photograph, side) if e.kind == EntryKind.NOTE]
+    return str(notes[-1].pk) if notes else ""
+
+
+def check_seen(photograph: Photograph, side: str, over: uuid.UUID | str | None, by: User) -> None:
+    """Refuse (Frozen) to put it in place of what somebody else measured and nobody here saw."""
+    known = newest_id(photograph, side)
+    if over is None or not known or known == str(over):
+        return
+    entry = Entry.objects.select_related("made_by").get(pk=known)
+    if entry.made_by_id != by.pk:
+        raise Frozen(
+            f"{entry.made_by} measured this arm on the photograph meanwhile: {entry.data['text']}. "
+            "Look at it, then keep yours in its place."
+        )
+
+
 def keep(
     photograph: Photograph,
     touched: Touched,
@@ -175,15 +194,21 @@ def keep(
     by: User,
     made_at: dt.datetime,
     identity: uuid.UUID,
+    over: uuid.UUID | str | None = None,
 ) -> Entry:
     """Keep what was measured in place of what was measured before; sent twice is kept once.
 
-    Refuses (Refused) as `measure` does, and what the rules could not answer.
+    `over`: what was kept of this arm when it was touched ("": nothing, None: not said). Refuses
+    (Refused) as `measure` does, and what the rules could not answer; (Frozen) to put itself in
+    place of what somebody else measured meanwhile, unseen.
     """
     measured = measure(photograph, touched)
-    if again := photograph.fitting.entries.filter(pk=identity).first():
-        return again
     detail = {"photograph": str(photograph.pk), "touched": touched.data()}
+    if again := photograph.fitting.entries.filter(pk=identity).first():
+        if (again.side, again.data.get("detail")) != (touched.side, detail):
+            raise Refused(SENT_OTHERWISE)
+        return again
+    check_seen(photograph, touched.side, over, by)
     note = {"text": said(photograph, measured), "detail": detail}
     reading = measured.reading()
     shared: dict[str, Any] = {"side": touched.side, "by": by, "made_at": made_at}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Final
 
 from django.contrib import messages
@@ -10,15 +11,17 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from fittings.consents import BY_KEY, agree, withdraw
+from fittings.acts import once
+from fittings.consents import BY_KEY, Consent, agree, withdraw, withdrawal
 from fittings.models import Customer, Photograph
 from fittings.photographs.erasing import erase_photographs
 from fittings.photographs.showing import shown_of
-from fittings.refusals import RecordChanged
+from fittings.refusals import RecordChanged, Refused
 from fittings.views.fitting_room import get_fitting
 from fittings.views.reach import asks_for_a_part, get_customer
+from fittings.views.sent import sent_of
 
-SAID: Final = {"agreed": "agreed to today", "withdrawn": "taken back"}
+SAYS: Final = frozenset({"agreed", "withdrawn"})
 
 
 @require_POST
@@ -30,13 +33,20 @@ def customer_consent(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def fitting_consent(request: HttpRequest, pk: int) -> HttpResponse:
-    row = get_fitting(request, pk)
-    said = _record(request, row.order.customer)
-    if not asks_for_a_part(request):
+    row, part = get_fitting(request, pk), asks_for_a_part(request)
+    refusal = said = ""
+    try:
+        said = _record(request, row.order.customer)
+    except Refused as refused:
+        if not part:
+            raise
+        refusal = str(refused)
+    if not part:
         messages.success(request, said)
         return redirect(f"{row.get_absolute_url()}#photographs")
-    context = {"fitting": row, "shown": shown_of(row), "consent_said": said, "part": True}
-    return render(request, "fitting_photographs.html", context)
+    context = {"fitting": row, "shown": shown_of(row), "consent_said": said or refusal}
+    context |= {"refusals": [refusal] if refusal else [], "part": True}
+    return render(request, "fitting_photographs.html", context, status=422 if refusal else 200)
 
 
 def photographs_erase(request: HttpRequest, pk: int) -> HttpResponse:
@@ -51,22 +61,32 @@ def photographs_erase(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _record(request: HttpRequest, customer: Customer) -> str:
-    """Record what the customer said; the day is today's, who asked is whoever is signed in."""
+    """Record what the customer said, at the time of the device, under whoever is signed in."""
     consent = BY_KEY.get(request.POST.get("consent", ""))
     says = request.POST.get("says", "")
-    if consent is None or says not in SAID:
+    if consent is None or says not in SAYS:
         raise Http404("There is no such consent.")
-    try:
-        _say(customer, consent.key, says)
-    except RecordChanged:
-        # Somebody saved the customer in between; one tap says the same over the newer state.
-        _say(customer.as_saved(), consent.key, says)
-        customer.refresh_from_db()
-    return f"{consent.words}: {SAID[says]}."
+    sent = sent_of(request)
+
+    def record() -> str:
+        try:
+            _say(customer, consent, says, sent.made_at)
+        except RecordChanged:
+            # Somebody saved the customer in between; one tap says the same over the newer state.
+            _say(customer.as_saved(), consent, says, sent.made_at)
+        day = timezone.localdate(sent.made_at)
+        on = "today" if day == timezone.localdate() else f"on {day:%d %b %Y}"
+        done = f"agreed to {on}" if says == "agreed" else "taken back"
+        return f"{consent.words}: {done}."
+
+    kind = withdrawal(consent) if says == "withdrawn" else "agreed"
+    said = once(customer, kind, sent, record)
+    customer.refresh_from_db()
+    return said
 
 
-def _say(customer: Customer, key: str, says: str) -> None:
+def _say(customer: Customer, consent: Consent, says: str, at: dt.datetime) -> None:
     if says == "agreed":
-        agree(customer, BY_KEY[key], day=timezone.localdate())
+        agree(customer, consent, at=at)
     else:
-        withdraw(customer, BY_KEY[key])
+        withdraw(customer, consent)

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import uuid
+
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_POST
 
+from fittings.acts import Sent, once
 from fittings.decisions import decide
 from fittings.entries import SENT_OTHERWISE
 from fittings.forms.fitting import DECISION_FORMS, DecisionForm
 from fittings.models import Decision, Fitting, Side, Verdict
 from fittings.proposals import SAME_MM, AnyProposed, ProposedOnGarment, every_side, one_side
 from fittings.refusals import Frozen, Refused
-from fittings.views.fitting_room import get_fitting, made_at, not_done, not_saved, saved, signed_in
+from fittings.views.fitting_room import get_fitting, not_done, not_saved, saved
 from fittings.views.reach import unit_of
-from fittings.views.sent import identity_of, over_of
+from fittings.views.sent import identity_of, made_at, over_of, sent_of, signed_in
 
 CHANGED = "The readings changed since this was shown: look at what is proposed now."
 
@@ -94,19 +97,25 @@ def _as_seen(proposed: AnyProposed, seen_mm: float) -> bool:
 @require_POST
 def accept_all(request: HttpRequest, pk: int) -> HttpResponse:
     """Accept everything that was shown undecided in one place, or nothing of it."""
-    row, check = get_fitting(request, pk), request.POST.get("check", "")
+    row, check, sent = get_fitting(request, pk), request.POST.get("check", ""), sent_of(request)
     side = "" if check else _side(request)
+    shown = request.POST.getlist("one")
+
+    def accept() -> str:
+        _accept(row, shown, sent)
+        return f"Accepted, {len(shown)} in all"
+
     try:
-        count = _accept(request, row, request.POST.getlist("one"))
+        said = once(row.order.customer, "accept all", sent, accept)
     except Refused as refusal:
         return not_done(request, row, str(refusal))
-    return saved(request, row, f"Accepted, {count} in all", side=side, garment=check)
+    return saved(request, row, said, side=side, garment=check)
 
 
-def _accept(request: HttpRequest, row: Fitting, shown: list[str]) -> int:
+def _accept(row: Fitting, shown: list[str], sent: Sent) -> None:
     """`shown`: side|key|amount in mm of each, as it stood on the screen. All in one moment, so that
     it is one step to take back. Refuses (Refused) what is no longer so."""
-    sides, at = {str(one.side): one for one in every_side(row)}, made_at(request)
+    sides, tap = {str(one.side): one for one in every_side(row)}, sent.identity or uuid.uuid4()
     with transaction.atomic():
         for one in shown:
             side, key, seen_mm = _shown(one)
@@ -114,9 +123,15 @@ def _accept(request: HttpRequest, row: Fitting, shown: list[str]) -> int:
             if proposed is None or not _as_seen(proposed, seen_mm):
                 raise Refused(CHANGED)
             if not proposed.is_decided:
-                by = signed_in(request)
-                decide(row, side=side, key=key, verdict=Verdict.ACCEPTED, by=by, at=at)
-    return len(shown)
+                decide(
+                    row,
+                    side=side,
+                    key=key,
+                    verdict=Verdict.ACCEPTED,
+                    by=sent.by,
+                    at=sent.made_at,
+                    identity=uuid.uuid5(tap, f"{side}|{key}"),
+                )
 
 
 def _shown(one: str) -> tuple[str, str, float]:

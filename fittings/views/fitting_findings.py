@@ -9,9 +9,9 @@ from django.core.paginator import Paginator
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from fittings.acts import once
 from fittings.catalogue import find_offered
 from fittings.entries import add_entry
 from fittings.fitting_history import happened
@@ -19,8 +19,9 @@ from fittings.models import Entry, EntryKind, Fitting, Side
 from fittings.refusals import Frozen, Refused
 from fittings.said import entry_said
 from fittings.undo import undo
-from fittings.views.fitting_room import get_fitting, made_at, not_done, saved, signed_in
+from fittings.views.fitting_room import get_fitting, not_done, saved
 from fittings.views.reach import PER_PAGE, unit_of
+from fittings.views.sent import made_at, sent_of, signed_in
 from patterns.rules.garment_finding import GarmentFinding
 
 BOTH: Final = "both"
@@ -98,16 +99,35 @@ def _keep(
         ]
 
 
+MOVED_ON: Final = "This step is not known here: look at what the last step is now."
+
+
 @require_POST
 def fitting_undo(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take the last step back; again for the one before it."""
-    fitting, seen = get_fitting(request, pk), request.POST.get("step", "")
+    """Take back the step that was shown; or what one tap made (`tap`), if anything came of it."""
+    fitting, sent, unit = get_fitting(request, pk), sent_of(request), unit_of(request)
+    place: dict[str, str] = {}
+
+    def take_back() -> str:
+        step = undo(fitting, _tap_of(request), by=sent.by, at=sent.made_at)
+        if step is None and "tap" not in request.POST:
+            raise Frozen(MOVED_ON)
+        place.update(step.shown_at if step else {})
+        return f"Undone: {step.said(unit)}" if step else "Undone: nothing of it was kept"
+
     try:
-        step = undo(fitting, seen, by=signed_in(request), at=timezone.now())
-    except Frozen as refusal:
-        return not_done(request, fitting, str(refusal), status=409)
-    said = f"Undone: {step.said(unit_of(request))}"
-    return _in_place(saved(request, fitting, said, **step.shown_at), step.shown_at)
+        said = once(fitting.order.customer, "undo", sent, take_back)
+    except Refused as refusal:
+        status = 409 if isinstance(refusal, Frozen) else 422
+        return not_done(request, fitting, str(refusal), status=status)
+    return _in_place(saved(request, fitting, said, **place), place)
+
+
+def _tap_of(request: HttpRequest) -> uuid.UUID:
+    try:
+        return uuid.UUID(request.POST.get("tap") or request.POST.get("step", ""))
+    except ValueError:
+        raise Frozen(MOVED_ON) from None
 
 
 def _in_place(answer: HttpResponse, place: dict[str, str]) -> HttpResponse:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import uuid
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 from django.views.decorators.http import require_POST
 
 from fittings.catalogue import keeping_row
@@ -36,10 +34,7 @@ from fittings.said import entry_said
 from fittings.ticketing import issue
 from fittings.views.fitting_parts import Bound, room
 from fittings.views.reach import asks_for_a_part, form_page, get_order, unit_of, who
-from fittings.views.sent import identity_of, seen_of
-
-if TYPE_CHECKING:
-    from tailorshop.models import User
+from fittings.views.sent import identity_of, made_at, seen_of, signed_in
 
 CHECK_STATES = frozenset({"settled", "open", "all-settled"})
 
@@ -52,12 +47,6 @@ def get_fitting(request: HttpRequest, pk: int) -> Fitting:
     row = get_object_or_404(rows.select_related("fitter", "signed_by"), pk=pk)
     looked_at(request, row.order.customer_id)
     return row
-
-
-def signed_in(request: HttpRequest) -> User:
-    if not request.user.is_authenticated:
-        raise Http404("There is no such page for you.")
-    return request.user
 
 
 def fitting_new(request: HttpRequest, pk: int) -> HttpResponse:
@@ -167,16 +156,6 @@ def _keep(
         made_at=made_at(request),
         identity=identity,
     )
-
-
-def made_at(request: HttpRequest) -> dt.datetime:
-    """By the device's clock, but never later than now by ours."""
-    try:
-        said = parse_datetime(request.POST.get("made_at", ""))
-    except ValueError:
-        said = None
-    now = timezone.now()
-    return min(said, now) if said is not None and said.tzinfo else now
 
 
 def _side(request: HttpRequest) -> str:

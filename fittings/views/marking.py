@@ -8,15 +8,15 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from fittings.acts import once
 from fittings.forms.touches import MarkForm
 from fittings.models import Photograph
 from fittings.photographs.marking import drawn, put, put_back, take_back
 from fittings.refusals import Frozen, Refused
-from fittings.views.fitting_room import made_at, signed_in
 from fittings.views.reach import asks_for_a_part, get_photograph
+from fittings.views.sent import made_at, sent_of, signed_in
 
 
 def photograph_marks(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
@@ -45,16 +45,21 @@ def photograph_marks(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
 @require_POST
 def photograph_mark_remove(request: HttpRequest, pk: uuid.UUID, mark: uuid.UUID) -> HttpResponse:
     """Take a mark back, or with `back` put it back."""
-    row = get_photograph(request, pk)
+    row, sent = get_photograph(request, pk), sent_of(request)
     found = get_object_or_404(row.marks.select_related("photograph__fitting"), pk=mark)
-    try:
+
+    def act() -> str:
         if "back" in request.POST:
             put_back(found)
-            return _done(request, row, f"Put back: {found}.")
-        take_back(found, by=signed_in(request), at=timezone.now())
-    except Frozen as refusal:
-        return _page(request, row, refusal=str(refusal), status=409)
-    return _done(request, row, f"Taken back: {found}.")
+            return f"Put back: {found}."
+        take_back(found, by=sent.by, at=sent.made_at)
+        return f"Taken back: {found}."
+
+    try:
+        return _done(request, row, once(row.customer, "mark", sent, act))
+    except Refused as refusal:
+        status = 409 if isinstance(refusal, Frozen) else 422
+        return _page(request, row, refusal=str(refusal), status=status)
 
 
 def _done(request: HttpRequest, row: Photograph, told: str) -> HttpResponse:

@@ -19,13 +19,14 @@ from fittings.photographs.measuring import (
     Measured,
     keep,
     measure,
+    newest_id,
     said,
     touched_on,
 )
 from fittings.photographs.touching import seen_from, side_of
-from fittings.refusals import RecordChanged, Refused
-from fittings.views.fitting_room import made_at, signed_in
+from fittings.refusals import Frozen, RecordChanged, Refused
 from fittings.views.reach import get_photograph, unit_of
+from fittings.views.sent import made_at, over_of, signed_in
 from patterns.geometry.touches import way
 
 
@@ -47,9 +48,11 @@ def photograph_measure(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
             by=signed_in(request),
             made_at=made_at(request),
             identity=form.cleaned_data["identity"],
+            over=over_of(request),
         )
     except Refused as refusal:
-        return _page(request, row, side, form=form, refusal=str(refusal), status=422)
+        status = 409 if isinstance(refusal, Frozen) else 422
+        return _page(request, row, side, form=form, refusal=str(refusal), status=status)
     messages.success(request, f"Kept. {entry.data['text']}.")
     return redirect(_address(row, side))
 
@@ -112,6 +115,7 @@ def _page(
         "ahead": "right" if ahead > 0 else "left",
         "ahead_word": "Front" if view and view.is_side else "Out from the body",
         "seen": token(newest(row, side)),
+        "over": newest_id(row, side),
         "refusal": refusal,
     }
     return render(request, "photograph_measure.html", context, status=status)

@@ -13,8 +13,8 @@ from fittings.models import ShopFactor
 from fittings.outcomes import learning
 from fittings.outcomes.offers import ERROR, LEAST_COATS, LEAST_DIFFERENCE, Offer
 from fittings.outcomes.said import of_what, offer_said
-from fittings.views.fitting_room import signed_in
 from fittings.views.reach import page_of, unit_of
+from fittings.views.sent import signed_in
 
 
 def shop_factors(request: HttpRequest) -> HttpResponse:

@@ -23,8 +23,9 @@ from fittings.photographs.keeping import Size
 from fittings.photographs.showing import shown_of
 from fittings.photographs.taking import check_size
 from fittings.refusals import Frozen, Refused
-from fittings.views.fitting_room import get_fitting, made_at, signed_in
+from fittings.views.fitting_room import get_fitting
 from fittings.views.reach import asks_for_a_part, get_photograph
+from fittings.views.sent import made_at, signed_in
 from fittings.views.tickets import get_ticket
 
 Act = Callable[[HttpRequest, Photograph], str]

@@ -1,10 +1,57 @@
-"""What a device says beside what it sends: under which mark, and what stood on its screen."""
+"""What a device says beside what it sends: under which mark, by whom and when, and what stood on
+its screen."""
 
 from __future__ import annotations
 
+import datetime as dt
+import hashlib
 import uuid
+from typing import TYPE_CHECKING, Final
 
-from django.http import HttpRequest
+from django.http import Http404, HttpRequest
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+
+from fittings.acts import Sent
+
+if TYPE_CHECKING:
+    from tailorshop.models import User
+
+# May differ when the same is sent again.
+NOT_SAID: Final = frozenset({"csrfmiddlewaretoken", "identity"})
+
+
+def signed_in(request: HttpRequest) -> User:
+    if not request.user.is_authenticated:
+        raise Http404("There is no such page for you.")
+    return request.user
+
+
+def made_at(request: HttpRequest) -> dt.datetime:
+    """By the device's clock, but never later than now by ours."""
+    try:
+        said = parse_datetime(request.POST.get("made_at", ""))
+    except ValueError:
+        said = None
+    now = timezone.now()
+    return min(said, now) if said is not None and said.tzinfo else now
+
+
+def sent_of(request: HttpRequest) -> Sent:
+    """What was sent, for what is done once (`fittings.acts`)."""
+    return Sent(
+        identity=identity_of(request),
+        digest=_digest(request),
+        by=signed_in(request),
+        made_at=made_at(request),
+    )
+
+
+def _digest(request: HttpRequest) -> str:
+    said = [request.path]
+    for name in sorted(set(request.POST) - NOT_SAID):
+        said += [name, *request.POST.getlist(name), ""]
+    return hashlib.sha256("\0".join(said).encode()).hexdigest()
 
 
 def identity_of(request: HttpRequest) -> uuid.UUID | None:
