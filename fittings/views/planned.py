@@ -16,9 +16,9 @@ from fittings.forms.planning import CancelForm, PlanForm
 from fittings.models import FindableKind, Order, PlannedFitting, PlanState
 from fittings.refusals import RecordChanged
 from fittings.search.looking import keys
-from fittings.views.fitting_room import signed_in
 from fittings.views.orders import SOONEST_FIRST
 from fittings.views.reach import form_page, get_order, get_planned, page_of, who
+from fittings.views.sent import signed_in
 
 DAY_SHOWN = 20
 
