@@ -1,4 +1,4 @@
-"""What is planned as an iCalendar (RFC 5545): initials and order numbers only, moments in UTC."""
+"""What is planned as an iCalendar (RFC 5545): initials and order numbers only, by its clock."""
 
 from __future__ import annotations
 
@@ -7,9 +7,12 @@ import hashlib
 import secrets
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Final
+from zoneinfo import ZoneInfo
 
+from django.utils import timezone
 from icalendar import Calendar, Event
 
+from fittings.diary.clock import A_DAY, written_clock
 from fittings.models import CalendarFeed, Customer, Order, PlannedFitting, PlanState
 
 if TYPE_CHECKING:
@@ -42,23 +45,38 @@ def written(feed: CalendarFeed, *, now: dt.datetime) -> bytes:
     calendar.add("prodid", "-//Fitting book//Calendar//EN")
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
-    for event in (*_fittings(feed, now), *_promised(feed, now)):
+    zone, fittings = timezone.get_default_timezone(), _fittings(feed, now)
+    if isinstance(zone, ZoneInfo) and zone.key != "UTC":
+        last = max((row.ends_at for row in fittings), default=now)
+        calendar.add_component(written_clock(zone, now - BACK - A_DAY, last + A_DAY))
+    for row in fittings:
+        calendar.add_component(_fitting(row, feed, zone))
+    for event in _promised(feed, now):
         calendar.add_component(event)
     return bytes(calendar.to_ical())
 
 
-def _fittings(feed: CalendarFeed, now: dt.datetime) -> Iterator[Event]:
+def _fittings(feed: CalendarFeed, now: dt.datetime) -> list[PlannedFitting]:
     """The owner's calendar has everybody's, a fitter's and the workroom's those with themselves."""
     rows = PlannedFitting.objects.reachable().filter(starts_at__gte=now - BACK)
     if feed.user.role != "owner":
         rows = rows.filter(with_whom=feed.user)
-    for row in rows.select_related("order__customer"):
-        event = _event(f"fitting-{row.pk}@{feed.name}", row.version, row.changed_at)
-        event.add("summary", f"{row.get_stage_display()}, {_short(row.order)}")
-        event.add("dtstart", row.starts_at.astimezone(dt.UTC))
-        event.add("dtend", row.ends_at.astimezone(dt.UTC))
-        event.add("status", "CANCELLED" if row.state == PlanState.CANCELLED else "CONFIRMED")
-        yield event
+    return list(rows.select_related("order__customer"))
+
+
+def _fitting(row: PlannedFitting, feed: CalendarFeed, zone: dt.tzinfo) -> Event:
+    event = _event(f"fitting-{row.pk}@{feed.name}", row.version, row.changed_at)
+    event.add("summary", f"{row.get_stage_display()}, {_short(row.order)}")
+    event.add("dtstart", _by_clock(row.starts_at, zone))
+    event.add("dtend", _by_clock(row.ends_at, zone))
+    event.add("status", "CANCELLED" if row.state == PlanState.CANCELLED else "CONFIRMED")
+    return event
+
+
+def _by_clock(at: dt.datetime, zone: dt.tzinfo) -> dt.datetime:
+    """In UTC the second time an hour comes, when clocks go back: else the first is understood."""
+    said = at.astimezone(zone)
+    return at.astimezone(dt.UTC) if said.fold else said
 
 
 def _promised(feed: CalendarFeed, now: dt.datetime) -> Iterator[Event]:
