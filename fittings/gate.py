@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from fittings.models import Decision, Fitting, Order, Side, Stage
+from fittings.models import SLEEVE_PLACES, Decision, Fitting, Order, Side, Stage
 from fittings.refusals import WouldNotWalk
 from patterns.geometry.check import Check
 from patterns.rules.case import InlayPlace
@@ -61,11 +61,13 @@ def _needs(fitting: Fitting, side: Side, decisions: list[Decision]) -> Mapping[I
     for decision in decisions:
         if decision.side == side and decision.outcome:
             for need in decision.outcome["inlay"]:
+                if need["place"] not in SLEEVE_PLACES:
+                    continue
                 needs[InlayPlace(need["place"])] += need["needed_mm"]
     return needs
 
 
 def _left(order: Order, side: Side) -> Iterator[tuple[InlayPlace, float]]:
     for inlay in order.inlays.all():
-        if inlay.side == side:
+        if inlay.side == side and inlay.place in SLEEVE_PLACES:
             yield InlayPlace(inlay.place), float(inlay.left_mm)

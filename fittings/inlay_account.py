@@ -91,8 +91,8 @@ def give_back(line: TicketLine) -> None:
 
 def room_mm(use: InlayUse) -> Decimal | None:
     """What this line could take at most, mm; None where nobody wrote down what was left."""
-    inlay = _inlay(use)
-    return None if inlay is None else inlay.left_mm + use.taken_mm
+    inlays = _inlays(use)
+    return min(inlay.left_mm for inlay in inlays) + use.taken_mm if inlays else None
 
 
 def _check_there(use: InlayUse, unit: str) -> None:
@@ -107,23 +107,28 @@ def _check_there(use: InlayUse, unit: str) -> None:
 
 
 def _move(use: InlayUse, wanted_mm: Decimal) -> None:
-    """Let this use have `wanted_mm` out of the order's inlay, or as much as there is."""
-    inlay = _inlay(use)
-    room = NOTHING if inlay is None else inlay.left_mm + use.taken_mm
+    """Let this use have `wanted_mm` out of the order's inlay, or as much as there is.
+
+    What is worked on the garment as a whole takes it out of both sides.
+    """
+    inlays, before = _inlays(use), use.taken_mm
+    room = min((inlay.left_mm for inlay in inlays), default=-before) + before
     use.taken_mm = min(wanted_mm, room)
     use.save()
-    if inlay is None or inlay.left_mm == (left := min(inlay.as_cut_mm, room - use.taken_mm)):
-        return
-    inlay.left_mm = left
-    inlay.save(update_fields=["left_mm"])
+    for inlay in inlays:
+        left = min(inlay.as_cut_mm, inlay.left_mm + before - use.taken_mm)
+        if inlay.left_mm != left:
+            inlay.left_mm = left
+            inlay.save(update_fields=["left_mm"])
 
 
-def _inlay(use: InlayUse) -> OrderInlay | None:
-    """The order's inlay as it stands, held until the transaction ends."""
-    rows = OrderInlay.objects.filter(
-        order__tickets=use.line.ticket_id, side=use.line.side, place=use.place
-    )
-    return rows.select_for_update(of=("self",)).first()
+def _inlays(use: InlayUse) -> list[OrderInlay]:
+    """The order's inlay as it stands on the side of the line, or on both where it has none; held
+    until the transaction ends."""
+    rows = OrderInlay.objects.filter(order__tickets=use.line.ticket_id, place=use.place)
+    if use.line.side:
+        rows = rows.filter(side=use.line.side)
+    return list(rows.select_for_update(of=("self",)))
 
 
 def _order_changed(uses: list[InlayUse]) -> None:

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, ClassVar
+from typing import Any, Final
 
 from fittings.contested import decisions_shown
-from fittings.models import Decision, Entry, EntryKind, Fitting, OrderInlay, ShopFactor, Side
+from fittings.models import (
+    SLEEVE_PLACES,
+    Decision,
+    Entry,
+    EntryKind,
+    Fitting,
+    OrderInlay,
+    ShopFactor,
+    Side,
+)
 from fittings.outcomes.in_force import factors_for, shares
 from fittings.refusals import Refused
 from patterns.rules.case import Body, Case, InlayPlace, Stage, Tolerances
@@ -20,6 +30,7 @@ from patterns.rules.garment import (
     GarmentAnswers,
     GarmentCorrection,
     Seen,
+    as_far_as_the_inlay_reaches,
     by_another_amount,
     propose_on_garment,
 )
@@ -30,6 +41,7 @@ from patterns.rules.report import correction_report
 
 # Two amounts nearer than this are the same proposal.
 SAME_MM = 0.05
+NOTHING_TAKEN: Final[Mapping[str, float]] = {}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,8 +89,6 @@ class ProposedOnGarment:
     correction: GarmentCorrection
     decision: Decision | None = None
 
-    can_accept: ClassVar[bool] = True
-
     @cached_property
     def document(self) -> dict[str, Any]:
         return self.correction.report()
@@ -95,8 +105,13 @@ class ProposedOnGarment:
     def contested_by(self) -> Sequence[Decision]:
         return _contested_by(self)
 
+    @property
+    def can_accept(self) -> bool:
+        """Whether enough of it can be let out to be worth unpicking."""
+        return self.correction.reachable_mm >= Tolerances().habit_mm
+
     def accepted(self) -> dict[str, Any]:
-        return self.document
+        return as_far_as_the_inlay_reaches(self.correction).report()
 
     def amended(self, amount_mm: float) -> dict[str, Any]:
         """By another amount. Refuses (Refused) one that is not above nothing."""
@@ -173,9 +188,13 @@ def every_side(
     decisions = decisions_shown(fitting)
     inlays = list(fitting.order.inlays.all())
     factors = factors_for(fitting)
-    whole, left, right = (
-        _side(fitting, side, entries, decisions, inlays, factors)
-        for side in (Side.BODY, Side.LEFT, Side.RIGHT)
+    whole = _side(fitting, Side.BODY, entries, decisions, inlays, factors)
+    taken: defaultdict[str, float] = defaultdict(float)
+    for one in whole.on_garment:
+        taken[one.correction.remedy.account] += one.correction.reachable_mm
+    left, right = (
+        _side(fitting, side, entries, decisions, inlays, factors, taken)
+        for side in (Side.LEFT, Side.RIGHT)
     )
     return whole, left, right
 
@@ -197,10 +216,17 @@ def _side(
     decisions: list[Decision],
     inlays: list[OrderInlay],
     factors: list[ShopFactor],
+    taken_mm: Mapping[str, float] = NOTHING_TAKEN,
 ) -> SideProposals:
+    """`taken_mm`: inlay that the garment as a whole takes on this side before it."""
     mine = tuple(e for e in entries if e.side == side)
     decided = {d.key: d for d in decisions if d.side == side}
-    garment = propose_on_garment(_seen(mine), side=side, stage=Stage(fitting.stage))
+    garment = propose_on_garment(
+        _seen(mine),
+        side=side,
+        stage=Stage(fitting.stage),
+        left_mm=_left_on_garment(inlays, side, taken_mm),
+    )
     on_garment = tuple(
         ProposedOnGarment(correction=c, decision=decided.pop(c.key, None))
         for c in garment.corrections
@@ -224,6 +250,18 @@ def _side(
         garment=garment,
         on_garment=on_garment,
     )
+
+
+def _left_on_garment(
+    inlays: Iterable[OrderInlay], side: Side, taken_mm: Mapping[str, float]
+) -> dict[str, float]:
+    """What is left at each place, mm: of the garment as a whole the lesser of both sides."""
+    found: dict[str, float] = {}
+    for inlay in inlays:
+        if side in (Side.BODY, inlay.side):
+            left = max(0.0, float(inlay.left_mm) - taken_mm.get(inlay.place, 0.0))
+            found[inlay.place] = min(left, found.get(inlay.place, left))
+    return found
 
 
 def _seen(entries: Iterable[Entry]) -> list[Seen]:
@@ -258,7 +296,11 @@ def _case(
         armhole=pattern.armhole,
         sleeve=pattern.sleeve,
         readings=tuple(read_reading({**e.data, "id": str(e.id)}) for e in readings),
-        inlays_mm={InlayPlace(i.place): float(i.left_mm) for i in inlays if i.side == side},
+        inlays_mm={
+            InlayPlace(i.place): float(i.left_mm)
+            for i in inlays
+            if i.side == side and i.place in SLEEVE_PLACES
+        },
         body=Body(
             balance_settled=settled(entries, "balance"),
             shoulders_settled=settled(entries, "shoulders"),

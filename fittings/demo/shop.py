@@ -18,7 +18,16 @@ from fittings.demo.people import PEOPLE, Person
 from fittings.demo.story import OPENING, STORY, Commission, Visit
 from fittings.drafting import branch
 from fittings.entries import add_entry
-from fittings.models import Customer, EntryKind, Fitting, InlayPlace, Order, Side, Ticket
+from fittings.models import (
+    INLAY_PLACES,
+    Customer,
+    EntryKind,
+    Fitting,
+    InlayPlace,
+    Order,
+    Side,
+    Ticket,
+)
 from fittings.pattern_history.garment_only import note_by_hand
 from fittings.proposals import every_side
 from fittings.ticketing import issue
@@ -38,7 +47,7 @@ STAFF = (
 # Four digits by which a fitter says who is fitting, on a tablet that somebody is signed in on.
 QUICK_CODES = {"ines": "2719", "maud": "8306"}
 TOLD = (*STORY, *AGAIN)
-# Usual inlays of a sleeve, mm (trade practice, no source).
+# Usual inlays, mm (trade practice, no source); where the book needs them they run out now and then.
 INLAYS = {
     InlayPlace.TOP_SLEEVE_HEAD: 10,
     InlayPlace.UNDER_SLEEVE_HEAD: 6,
@@ -47,6 +56,12 @@ INLAYS = {
     InlayPlace.TOP_SLEEVE_FOREARM: 10,
     InlayPlace.UNDER_SLEEVE_FOREARM: 0,
     InlayPlace.CUFF: 45,
+    InlayPlace.BACK_SHOULDER: 10,
+    InlayPlace.BACK_ARMHOLE: 10,
+    InlayPlace.SIDE_CHEST: 20,
+    InlayPlace.SIDE_WAIST: 20,
+    InlayPlace.SIDE_HIPS: 5,
+    InlayPlace.HEM: 40,
 }
 
 # Fittings of the last days have photographs, where the customer agreed to them.
@@ -167,8 +182,11 @@ class Shop:
             pattern_version=self._cut_from(person, told, known),
         )
         for side in ("left", "right"):
-            for place, mm in INLAYS.items():
-                factories.InlayFactory.create(order=order, side=side, place=place, as_cut_mm=mm)
+            for place in INLAY_PLACES[told.garment]:
+                if place in INLAYS:
+                    factories.InlayFactory.create(
+                        order=order, side=side, place=place, as_cut_mm=INLAYS[place]
+                    )
         return order
 
     def _cut_from(

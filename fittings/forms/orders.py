@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 
 from fittings.forms.fields import LengthField
 from fittings.forms.kept import DateInput, KeptForm, write_over
-from fittings.models import Customer, InlayPlace, Maker, Order, OrderInlay
+from fittings.models import INLAY_PLACES, Customer, InlayPlace, Maker, Order, OrderInlay
 from fittings.units import format_length
 from patterns.models import PatternVersion
 
@@ -23,6 +23,17 @@ USUAL_MM: Final[dict[str, Decimal]] = {
     InlayPlace.UNDER_SLEEVE_HEAD: Decimal(6),
     InlayPlace.UNDER_SLEEVE_HINDARM: Decimal(10),
     InlayPlace.CUFF: Decimal(40),
+    InlayPlace.BACK_SHOULDER: Decimal(10),
+    InlayPlace.BACK_ARMHOLE: Decimal(10),
+    InlayPlace.SIDE_CHEST: Decimal(20),
+    InlayPlace.SIDE_WAIST: Decimal(20),
+    InlayPlace.SIDE_HIPS: Decimal(20),
+    InlayPlace.HEM: Decimal(40),
+    InlayPlace.WAIST: Decimal(25),
+    InlayPlace.SEAT: Decimal(25),
+    InlayPlace.FORK: Decimal(10),
+    InlayPlace.LEG: Decimal(15),
+    InlayPlace.BOTTOMS: Decimal(60),
 }
 
 
@@ -117,7 +128,7 @@ class InlayRow:
 
 
 class InlaysForm(forms.Form):
-    """Cloth left over at every place of both sleeves. The order's version guards it."""
+    """Cloth left over at every place of both sides. The order's version guards it."""
 
     version = forms.IntegerField(widget=forms.HiddenInput)
 
@@ -125,7 +136,10 @@ class InlaysForm(forms.Form):
         super().__init__(data, initial={"version": order.version})
         self.order, self.unit = order, unit
         self.kept = {(inlay.place, inlay.side): inlay for inlay in order.inlays.all()}
-        for place in InlayPlace:
+        usual, noted = INLAY_PLACES[order.garment], {place for place, _ in self.kept}
+        self.places = [place for place in InlayPlace if place in usual or place in noted]
+        self.places.sort(key=lambda place: usual.index(place) if place in usual else len(usual))
+        for place in self.places:
             for side, words in SIDES:
                 kept = self.kept.get((place, side))
                 label = f"{place.label}, {words}"
@@ -151,17 +165,17 @@ class InlaysForm(forms.Form):
                     for side, words in SIDES
                 ],
             )
-            for place in InlayPlace
+            for place in self.places
         ]
 
     def with_usual(self) -> "InlaysForm":
         """This form with the usual amounts written where nothing is: filled in, not saved."""
         filled = InlaysForm(self.data, order=self.order, unit=self.unit)
-        for place, mm in USUAL_MM.items():
-            for side, _ in SIDES:
+        for place in self.places:
+            for side, _ in SIDES if place in USUAL_MM else ():
                 name = f"{place}_{side}_cut"
                 if not self.data.get(name, "").strip():
-                    write_over(filled, name, format_length(mm, self.unit))
+                    write_over(filled, name, format_length(USUAL_MM[place], self.unit))
         return filled
 
     def amount(self, name: str) -> Decimal | None:
@@ -173,7 +187,7 @@ class InlaysForm(forms.Form):
         return entered.mm if entered is not None else None
 
     def clean(self) -> dict[str, Any]:
-        for place in InlayPlace:
+        for place in self.places:
             for side, _ in SIDES:
                 cut = self.amount(f"{place}_{side}_cut")
                 left = self.amount(f"{place}_{side}_left")
@@ -187,7 +201,7 @@ class InlaysForm(forms.Form):
     @transaction.atomic
     def save(self) -> None:
         self.order.save_over(self.cleaned_data["version"])
-        for place in InlayPlace:
+        for place in self.places:
             for side, _ in SIDES:
                 self._save_place(place, side)
 

@@ -16,7 +16,15 @@ from fittings.models.kept import Counter, Kept
 from fittings.models.makers import Language, LanguageCheck, Maker, PaperSize, PaperUnits
 from fittings.models.marks import MarkKind, PhotographMark
 from fittings.models.measures import ArmCarriage, Measurement, MeasurementSet, MeasureName
-from fittings.models.orders import Garment, InlayPlace, Order, OrderInlay, Stage
+from fittings.models.orders import (
+    INLAY_PLACES,
+    SLEEVE_PLACES,
+    Garment,
+    InlayPlace,
+    Order,
+    OrderInlay,
+    Stage,
+)
 from fittings.models.outcomes import Need, Outcome, ShopFactor, SplitBy
 from fittings.models.people import Customer, FigureNote, FigureWord
 from fittings.models.photographs import Photograph, PhotographView
@@ -27,6 +35,8 @@ from fittings.models.unsettled import Cause, GarmentOnly, Settled
 from fittings.models.workroom import InlayUse, OperationTime, PrintRun, PrintSheet, Question
 
 __all__ = [
+    "INLAY_PLACES",
+    "SLEEVE_PLACES",
     "Act",
     "ArmCarriage",
     "BookOrigin",

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Self
+from collections.abc import Mapping
+from typing import Final, Self
 
 from django.conf import settings
 from django.db import models
@@ -107,7 +108,8 @@ class Order(Numbered, Kept):
 
 
 class InlayPlace(models.TextChoices):
-    """Where cloth was left over on a sleeve; the values are those of the suggestion document."""
+    """Where cloth was left over. On a sleeve the values are those of the suggestion document, on
+    the rest of the garment the accounts of the book's remedies (`Remedy.account`)."""
 
     TOP_SLEEVE_HEAD = "top_sleeve_head", "top sleeve, head"
     UNDER_SLEEVE_HEAD = "under_sleeve_head", "under sleeve, head"
@@ -116,10 +118,41 @@ class InlayPlace(models.TextChoices):
     TOP_SLEEVE_FOREARM = "top_sleeve_forearm", "top sleeve, forearm"
     UNDER_SLEEVE_FOREARM = "under_sleeve_forearm", "under sleeve, forearm"
     CUFF = "cuff", "cuff"
+    FRONT_SHOULDER = "front_shoulder", "front shoulder"
+    BACK_SHOULDER = "back_shoulder", "back shoulder"
+    BACK_ARMHOLE = "back_armhole", "back armhole"
+    SIDE_CHEST = "side_chest", "side seam at the chest"
+    SIDE_WAIST = "side_waist", "side seam at the waist"
+    SIDE_HIPS = "side_hips", "side seam below the waist"
+    HEM = "hem", "hem"
+    WAIST = "waist", "seat seam at the waist"
+    WAIST_EDGE = "waist_edge", "waist edge, all round"
+    SEAT = "seat", "seat"
+    FORK = "fork", "fork"
+    LEG = "leg", "leg"
+    BOTTOMS = "bottoms", "bottoms"
+
+
+_COAT: Final = (
+    *(InlayPlace.FRONT_SHOULDER, InlayPlace.BACK_SHOULDER, InlayPlace.BACK_ARMHOLE),
+    *(InlayPlace.SIDE_CHEST, InlayPlace.SIDE_WAIST, InlayPlace.SIDE_HIPS, InlayPlace.HEM),
+)
+_TROUSERS: Final = (
+    *(InlayPlace.WAIST, InlayPlace.WAIST_EDGE, InlayPlace.SEAT),
+    *(InlayPlace.FORK, InlayPlace.LEG, InlayPlace.BOTTOMS),
+)
+SLEEVE_PLACES: Final = tuple(place for place in InlayPlace if place not in (*_COAT, *_TROUSERS))
+# Where cloth can be left over on each garment, in the order it is written down.
+INLAY_PLACES: Final[Mapping[str, tuple[InlayPlace, ...]]] = {
+    Garment.COAT: (*_COAT, *SLEEVE_PLACES),
+    Garment.OVERCOAT: (*_COAT, *SLEEVE_PLACES),
+    Garment.WAISTCOAT: (InlayPlace.SIDE_WAIST, InlayPlace.HEM),
+    Garment.TROUSERS: _TROUSERS,
+}
 
 
 class OrderInlay(models.Model):
-    """Cloth left over at one place of one sleeve: as cut, and what remains of it."""
+    """Cloth left over at one place of one side: as cut, and what remains of it."""
 
     order = models.ForeignKey(Order, on_delete=models.CASCADE, related_name="inlays")
     side = models.CharField(

@@ -22,6 +22,12 @@ def size(value_mm: float | None, unit: str) -> str:
 
 
 @register.filter
+def size_or_none(value_mm: float, unit: str) -> str:
+    """`{{ need.left_mm|size_or_none:unit }}`: the same where nought is an answer: 'nothing'."""
+    return size(value_mm, unit) if value_mm else "nothing"
+
+
+@register.filter
 def degrees(value: float) -> str:
     """`{{ work.angle_deg|degrees }}`: 5.7°, without a sign."""
     return f"{abs(value):.1f}".removesuffix(".0") + "°"

@@ -62,8 +62,9 @@ class OnGarment:
 
     @property
     def acceptable(self) -> list[Any]:
-        """What one tap accepts: everything that is shown undecided."""
-        return [card for card in self.cards if not card.proposed.is_decided]
+        """What one tap accepts: shown, undecided, and reachable in this cloth."""
+        cards = [card for card in self.cards if not card.proposed.is_decided]
+        return [card for card in cards if card.proposed.can_accept]
 
 
 Line = Callable[[Entry], Any]

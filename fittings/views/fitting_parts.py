@@ -95,8 +95,7 @@ class Card:
 
     @property
     def share(self) -> float:
-        """Work on the garment is never cut short by what is kept of its inlays: nobody knows it."""
-        return getattr(self.proposed.correction, "share", 1.0)
+        return self.proposed.correction.share
 
     @property
     def is_partial(self) -> bool:
@@ -112,7 +111,14 @@ class Card:
 
     @property
     def inlays(self) -> list[dict[str, Any]]:
-        return [{**need, "words": InlayPlace(need["place"]).label} for need in self.work["inlay"]]
+        return [
+            {
+                **need,
+                "words": InlayPlace(need["place"]).label,
+                "remains_mm": max(0.0, (need["left_mm"] or 0.0) - need["needed_mm"]),
+            }
+            for need in self.work["inlay"]
+        ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

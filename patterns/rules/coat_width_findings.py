@@ -105,6 +105,7 @@ COAT_WIDTH_FINDINGS: Final[tuple[GarmentFinding, ...]] = (
                 id="let_out_chest",
                 words="Let out over the chest",
                 inlay="side",
+                inlay_at="side_chest",
                 edges=(
                     Edge(
                         piece="forepart",
@@ -153,6 +154,7 @@ COAT_WIDTH_FINDINGS: Final[tuple[GarmentFinding, ...]] = (
                 id="let_out_waist",
                 words="Let out at the waist",
                 inlay="side",
+                inlay_at="side_waist",
                 edges=(
                     Edge(
                         piece="forepart and back",
@@ -176,6 +178,7 @@ COAT_WIDTH_FINDINGS: Final[tuple[GarmentFinding, ...]] = (
                 id="let_out_hips",
                 words="Let out below the waist",
                 inlay="side",
+                inlay_at="side_hips",
                 edges=(
                     Edge(
                         piece="forepart and back",

@@ -6,18 +6,19 @@ one must be told (`on_pattern` is false in what they write).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from patterns.rules import words
 from patterns.rules.case import Stage, Tolerances
+from patterns.rules.cloth import NOTHING_MM
 from patterns.rules.correction import LeftAlone, Question
-from patterns.rules.garment_catalogue import GARMENT_FINDINGS, USUAL_INLAYS_MM
+from patterns.rules.garment_catalogue import GARMENT_FINDINGS
 from patterns.rules.garment_finding import GarmentFinding, Remedy
+from patterns.rules.garment_limits import inlay_told, stage_told
 
 OPERATION: Final = "garment"
-_STAGES: Final = tuple(Stage)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +33,11 @@ class Seen:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GarmentCorrection:
-    """One proposed change of a garment on one side ("left", "right", or "" for the whole)."""
+    """One proposed change of a garment on one side ("left", "right", or "" for the whole).
+
+    `left_mm` is what is left of the inlay that it needs, on the whole garment the lesser of both
+    sides; None: nobody wrote it down, or none is needed.
+    """
 
     side: str
     row: GarmentFinding
@@ -40,12 +45,28 @@ class GarmentCorrection:
     shift_mm: float
     because: str
     sources: tuple[str, ...]
-    limits: tuple[str, ...] = ()
+    stage: Stage
+    left_mm: float | None = None
 
     @property
     def key(self) -> str:
         """Names this proposal within its side, the same however the amount changes."""
         return f"{OPERATION}:{self.row.id}"
+
+    @property
+    def reachable_mm(self) -> float:
+        """As much of it as the inlay lets out; a shortfall that nobody could cut is none."""
+        if self.left_mm is None or self.shift_mm - self.left_mm <= NOTHING_MM:
+            return self.shift_mm
+        return self.left_mm
+
+    @property
+    def share(self) -> float:
+        return self.reachable_mm / self.shift_mm
+
+    @property
+    def limits(self) -> tuple[str, ...]:
+        return (*inlay_told(self), *stage_told(self))
 
     @property
     def title(self) -> str:
@@ -77,10 +98,10 @@ class GarmentCorrection:
                 for edge in remedy.edges
             ],
             "iron": [],
-            "inlay": [],
+            "inlay": self._inlay(),
             "inlay_place": remedy.inlay,
-            "reachable_mm": round(self.shift_mm, 6),
-            "unreachable_mm": 0.0,
+            "reachable_mm": round(self.reachable_mm, 6),
+            "unreachable_mm": round(self.shift_mm - self.reachable_mm, 6),
             "limits": list(self.limits),
             "moves_too": list(remedy.moves_too),
             "predicted": "",
@@ -93,6 +114,13 @@ class GarmentCorrection:
             "law": f"Source: {self.row.source}.",
         }
 
+    def _inlay(self) -> list[dict[str, Any]]:
+        """Counted only where somebody wrote down what is left; else the limits say so."""
+        if self.left_mm is None:
+            return []
+        need = round(self.shift_mm, 6)
+        return [{"place": self.remedy.account, "needed_mm": need, "left_mm": self.left_mm}]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GarmentAnswers:
@@ -104,9 +132,18 @@ class GarmentAnswers:
 
 
 def propose_on_garment(
-    seen: Iterable[Seen], *, side: str, stage: Stage, tolerances: Tolerances | None = None
+    seen: Iterable[Seen],
+    *,
+    side: str,
+    stage: Stage,
+    left_mm: Mapping[str, float] | None = None,
+    tolerances: Tolerances | None = None,
 ) -> GarmentAnswers:
-    """One answer for each finding; `seen` in the order it was logged, the newest word counts."""
+    """One answer for each finding; `seen` in the order it was logged, the newest word counts.
+
+    `left_mm` is the inlay that is left, by `Remedy.account`: each correction takes its cloth, and
+    what comes later finds what is left of it. Before the cloth is cut nothing limits.
+    """
     found: dict[str, list[Seen]] = {}
     for one in seen:
         found.setdefault(one.row.id, []).append(one)
@@ -114,11 +151,36 @@ def propose_on_garment(
         (logged[-1].row, _answer(logged, side, stage, tolerances or Tolerances(), set(found)))
         for logged in found.values()
     ]
+    needed = [a for _, a in answers if isinstance(a, GarmentCorrection)]
     return GarmentAnswers(
-        corrections=tuple(a for _, a in answers if isinstance(a, GarmentCorrection)),
+        corrections=tuple(_within_inlay(needed, {} if stage is Stage.MEASURED else left_mm or {})),
         questions=tuple((row, a) for row, a in answers if isinstance(a, Question)),
         left_alone=tuple(a for _, a in answers if isinstance(a, LeftAlone)),
     )
+
+
+def _within_inlay(
+    wanted: Iterable[GarmentCorrection], left_mm: Mapping[str, float]
+) -> Iterator[GarmentCorrection]:
+    left = dict(left_mm)
+    for correction in wanted:
+        account = correction.remedy.account
+        one = replace(correction, left_mm=left.get(account))
+        if one.left_mm is not None:
+            left[account] = max(0.0, one.left_mm - one.reachable_mm)
+        yield one
+
+
+def as_far_as_the_inlay_reaches(correction: GarmentCorrection) -> GarmentCorrection:
+    """The same work by what can be let out."""
+    if correction.share >= 1.0:
+        return correction
+    reached = correction.reachable_mm
+    why = (
+        f"Wanted {words.mm(correction.shift_mm)}; the inlay reaches {words.mm(reached)}, the rest "
+        "stays for the next pattern."
+    )
+    return replace(correction, shift_mm=reached, because=f"{correction.because} {why}")
 
 
 def by_another_amount(correction: GarmentCorrection, amount_mm: float) -> GarmentCorrection:
@@ -155,7 +217,7 @@ def _answer(
         shift_mm=float(amount),
         because=_because(row, remedy, was_read=read is not None),
         sources=sources,
-        limits=tuple(_limits(row, remedy, float(amount), stage)),
+        stage=stage,
     )
 
 
@@ -190,18 +252,3 @@ def _because(row: GarmentFinding, remedy: Remedy, *, was_read: bool) -> str:
     least, usual, most = row.usual_mm
     between = f"{least:g} to {most:g} mm" if least < most else f"{usual:g} mm"
     return f"{told} Amount usual, {between}."
-
-
-def _limits(row: GarmentFinding, remedy: Remedy, amount_mm: float, stage: Stage) -> Iterable[str]:
-    if remedy.inlay:
-        usual = USUAL_INLAYS_MM.get(remedy.inlay)
-        told = f" (usually {usual[0]:g} to {usual[1]:g} mm)" if usual else ""
-        yield (
-            f"Needs {words.mm(amount_mm)} of inlay, {remedy.inlay}{told}: look what is left "
-            "before cutting."
-        )
-    if _STAGES.index(stage) > _STAGES.index(Stage(row.latest)):
-        yield (
-            f"Usually no longer changed after the {row.latest} fitting: ask the workroom first "
-            "what stands in the way."
-        )

@@ -29,16 +29,26 @@ class Edge:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remedy:
-    """What is done. `answer` is what tells this remedy from the others of its row."""
+    """What is done. `answer` is what tells this remedy from the others of its row.
+
+    `inlay` says where cloth is needed, in the trade's word; `inlay_at` which stretch of it, where
+    what is used at one stretch is still there at another (see `Remedy.account`).
+    """
 
     id: str
     words: str
     edges: tuple[Edge, ...]
     answer: str = ""
     inlay: str = ""
+    inlay_at: str = ""
     do: tuple[str, ...] = ()
     do_not: tuple[str, ...] = ()
     moves_too: tuple[str, ...] = ()
+
+    @property
+    def account(self) -> str:
+        """The place that its cloth is taken from, as an order keeps it; "" where none is needed."""
+        return self.inlay_at or self.inlay.replace(" ", "_")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

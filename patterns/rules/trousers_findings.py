@@ -15,7 +15,7 @@ SWING_SAYS: Final = "at the bottom; at the knee four fifths of it"
 def _work(
     words: str, edge: str, direction: str, *, id_: str = "work", answer: str = "", **more: str
 ) -> Remedy:
-    """A remedy on one edge; `more` may have acts, inlay, measured_from."""
+    """A remedy on one edge; `more` may have acts, measured_from, inlay, inlay_at."""
     where = Edge(
         piece="trousers",
         edge=edge,
@@ -23,7 +23,14 @@ def _work(
         acts=more.get("acts", EACH_SEAM),
         measured_from=more.get("measured_from", "seam line"),
     )
-    return Remedy(id=id_, words=words, edges=(where,), answer=answer, inlay=more.get("inlay", ""))
+    return Remedy(
+        id=id_,
+        words=words,
+        edges=(where,),
+        answer=answer,
+        inlay=more.get("inlay", ""),
+        inlay_at=more.get("inlay_at", ""),
+    )
 
 
 TROUSERS_FINDINGS: Final[tuple[GarmentFinding, ...]] = (
@@ -188,6 +195,7 @@ TROUSERS_FINDINGS: Final[tuple[GarmentFinding, ...]] = (
                 "let the waist edge up, so that the rise is longer",
                 acts=WHOLE,
                 inlay="waist",
+                inlay_at="waist_edge",
             ),
         ),
     ),

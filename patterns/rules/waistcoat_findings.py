@@ -62,6 +62,7 @@ WAISTCOAT_FINDINGS: Final[tuple[GarmentFinding, ...]] = (
                 id="let_out_side",
                 words="Let out at the side",
                 inlay="side",
+                inlay_at="side_waist",
                 edges=(
                     Edge(
                         piece="forepart and back",
