@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, Final
 
 from django.db import models
@@ -61,14 +62,15 @@ def _many(one: dict[str, Any]) -> dict[str, Any]:
 
 
 def _kinds(found: list[AnyModel]) -> dict[str, Any]:
-    kinds = {kind_of(model): _many(_row(model)) for model in found}
+    kinds = {kind_of(model): _many(row_schema(model, own_fields(model))) for model in found}
     other = _many({"type": "object"})
     return {"type": "object", "properties": kinds, "additionalProperties": other}
 
 
-def _row(model: AnyModel) -> dict[str, Any]:
+def row_schema(model: AnyModel, told_of: Iterable[AnyField]) -> dict[str, Any]:
+    """The schema of one row, of which these fields are told."""
     doc = (model.__doc__ or "").strip()
-    fields = {field.name: _field(field) for field in own_fields(model)}
+    fields = {field.name: _field(field) for field in told_of}
     told = {} if doc.startswith(model.__name__) else {"description": " ".join(doc.split())}
     return told | {"type": "object", "properties": fields, "required": [model._meta.pk.name]}
 

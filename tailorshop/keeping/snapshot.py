@@ -65,7 +65,7 @@ def _from_sqlite(file: Path) -> Snapshot:
 
 
 def _dumped(file: Path) -> Snapshot:
-    with _one_moment() as cursor:
+    with one_moment() as cursor:
         cursor.execute("SELECT pg_export_snapshot()")
         (moment,) = cursor.fetchone()
         counts = count_rows("default")
@@ -81,13 +81,13 @@ def _portable(file: Path) -> Snapshot:
     """The rows in a SQLite file made by our own migrations."""
     with sqlite_beside(file) as beside:
         bring_up(beside)
-        with _one_moment():
+        with one_moment():
             carry_over("default", beside)
         return Snapshot(file=file, rows=count_rows(beside), migrations=steps_of(beside))
 
 
 @contextmanager
-def _one_moment() -> Iterator[Any]:
+def one_moment() -> Iterator[Any]:
     with transaction.atomic(), connection.cursor() as cursor:
         cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
         yield cursor
