@@ -1,17 +1,14 @@
-"""Tables as CSV: read whatever wrote them, and written so that no spreadsheet runs a cell."""
+"""Tables as CSV, read whatever wrote them."""
 
 from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 from fittings.refusals import Refused
 
-# What a spreadsheet would run instead of showing (OWASP, CSV Injection, from memory).
-RUN_BY_SPREADSHEETS: Final = ("=", "+", "-", "@", "\t", "\r")
 DELIMITERS: Final = ";,\t|"
 MOST_BYTES: Final = 20_000_000
 MOST_ROWS: Final = 50_000
@@ -27,20 +24,6 @@ class Table:
     delimiter: str
     headings: list[str]
     rows: list[tuple[int, list[str]]]
-
-
-def harmless(cell: Any) -> Any:
-    """A cell that no spreadsheet runs as a formula."""
-    if isinstance(cell, str) and cell.lstrip(" ").startswith(RUN_BY_SPREADSHEETS):
-        return f"'{cell}"
-    return cell
-
-
-def written(rows: Iterable[Sequence[Any]]) -> str:
-    """Rows as CSV for spreadsheets, made harmless."""
-    out = io.StringIO()
-    csv.writer(out).writerows([harmless(cell) for cell in row] for row in rows)
-    return out.getvalue()
 
 
 def read(data: bytes) -> Table:

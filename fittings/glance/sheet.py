@@ -8,8 +8,6 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Final, TypeVar
 
-from fittings.spreadsheets import written
-
 Cell = str | int | float
 T = TypeVar("T")
 
@@ -84,6 +82,6 @@ def _kept(things: Sequence[T], places: list[int]) -> tuple[T, ...]:
     return tuple(things[place] for place in places)
 
 
-def as_csv(sheet: Sheet) -> str:
-    """The table as a file for spreadsheets; words that they would run as a formula are quoted."""
-    return written([sheet.columns, *sheet.rows])
+def as_rows(sheet: Sheet) -> list[tuple[Cell, ...]]:
+    """The table with its headings, for a file."""
+    return [sheet.columns, *sheet.rows]

@@ -13,8 +13,8 @@ from fittings.books import FIELDS, faulty_rows, go_on, hand_in, keep_good, name_
 from fittings.forms.carrying import BookForm, RecordForm
 from fittings.models import BookStep, CustomerBook, RowState
 from fittings.refusals import Refused
-from fittings.spreadsheets import written
 from fittings.views.reach import asks_for_a_part, page_of
+from patterns.spreadsheets import csv_answer
 
 
 def get_book(request: HttpRequest, pk: int) -> CustomerBook:
@@ -60,11 +60,7 @@ def book_next(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def book_faults(request: HttpRequest, pk: int) -> HttpResponse:
-    text = written(faulty_rows(get_book(request, pk)))
-    answer = HttpResponse(text.encode("utf-8-sig"), content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="to-mend-{pk}.csv"'
-    answer["Cache-Control"] = "private, no-store"
-    return answer
+    return csv_answer(faulty_rows(get_book(request, pk)), f"to-mend-{pk}")
 
 
 def _by(request: HttpRequest) -> Any:

@@ -13,9 +13,10 @@ from django.utils.cache import patch_cache_control
 from fittings.glance.paper import month_pdf
 from fittings.glance.period import YEARS, Period
 from fittings.glance.plot import plot
-from fittings.glance.sheet import Sheet, as_csv, for_eyes
+from fittings.glance.sheet import Sheet, as_rows, for_eyes
 from fittings.glance.sheets import SHEETS
 from fittings.views.reach import unit_of
+from patterns.spreadsheets import csv_answer
 
 SEES_PEOPLE = frozenset({"fitter", "owner"})
 MONTH = re.compile(r"(20[0-9]{2})-(0[1-9]|1[0-2])")
@@ -63,9 +64,7 @@ def glance_plot(request: HttpRequest, name: str) -> HttpResponse:
 
 def glance_csv(request: HttpRequest, name: str) -> HttpResponse:
     sheet = _seen(request, name, _period(request)[1])
-    answer = HttpResponse(as_csv(sheet), content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="{sheet.slug}.csv"'
-    return answer
+    return csv_answer(as_rows(sheet), sheet.slug)
 
 
 def glance_month(request: HttpRequest) -> HttpResponse:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from typing import Any, Final
 
 from django.core.paginator import Paginator
@@ -10,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
 from patterns.models import Pattern
+from patterns.spreadsheets import csv_answer
 from patterns.through_versions import file_rows, lines
 
 COLUMNS: Final = 6
@@ -39,8 +39,4 @@ def pattern_numbers(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _file(pattern: Pattern, versions: list[Any], unit: str) -> HttpResponse:
-    answer = HttpResponse(content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="{pattern.number}-numbers.csv"'
-    writer = csv.writer(answer)
-    writer.writerows(file_rows(versions, unit, MM_PER[unit]))
-    return answer
+    return csv_answer(file_rows(versions, unit, MM_PER[unit]), f"{pattern.number}-numbers")

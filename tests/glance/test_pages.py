@@ -32,7 +32,11 @@ def test_every_plot_stands_beside_its_table_and_its_file(owner: Signed) -> None:
     assert drawn["Content-Type"] == "image/svg+xml"
     assert ElementTree.fromstring(drawn.content).tag == f"{SVG}svg"  # noqa: S314 - our own
     table = owner[0].get(reverse("glance-csv", args=["recurring"]), {"years": "0"})
-    assert table.content.decode().splitlines()[1].startswith("lean: the cuff further forward,5.0")
+    assert (
+        table.content.decode("utf-8-sig")
+        .splitlines()[1]
+        .startswith("lean: the cuff further forward,5.0")
+    )
 
 
 def test_the_same_numbers_are_drawn_to_the_same_bytes(owner: Signed) -> None:

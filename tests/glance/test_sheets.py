@@ -12,7 +12,7 @@ from statsmodels.stats.proportion import proportion_confint
 
 from fittings.glance.period import Period
 from fittings.glance.recurring import recurring
-from fittings.glance.sheet import Bars, Sheet, as_csv, for_eyes
+from fittings.glance.sheet import Bars, Sheet, as_rows, for_eyes
 from fittings.glance.sheets import (
     fittings_per_garment,
     in_hand,
@@ -22,6 +22,7 @@ from fittings.glance.sheets import (
 )
 from fittings.models import Decision, Fitting, Need, TicketLine
 from patterns.models import PatternVersion
+from patterns.spreadsheets import written
 from tests.factories import (
     CustomerFactory,
     FittingFactory,
@@ -213,7 +214,7 @@ def test_a_block_named_like_a_formula_is_quoted_in_the_file(sign: str) -> None:
         rows=((named, -3.5),),
         bars=Bars(labels=(), series=(), axis=""),
     )
-    _, row = csv.reader(io.StringIO(as_csv(sheet), newline=""))
+    _, row = csv.reader(io.StringIO(written(as_rows(sheet)), newline=""))
     assert row == [f"'{named}", "-3.5"]
 
 

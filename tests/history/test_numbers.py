@@ -87,7 +87,7 @@ def test_the_file_has_a_row_for_each_number_side_and_version_in_the_readers_unit
     second = later(PatternVersionFactory(), notch_shift_mm=-25.4, length_mm=635)
     answer = client.get(reverse("pattern-numbers", args=[second.pattern_id]), {"as": "csv"})
     assert answer["Content-Type"].startswith("text/csv")
-    rows = list(csv.DictReader(io.StringIO(answer.content.decode())))
+    rows = list(csv.DictReader(io.StringIO(answer.content.decode("utf-8-sig"))))
     wanted = {
         (row["version"], row["side"]): row
         for row in rows

@@ -1,0 +1,38 @@
+"""Tables handed out as CSV, written so that no spreadsheet runs a cell."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterable, Sequence
+from typing import Any, Final
+
+from django.http import HttpResponse
+
+# What a spreadsheet would run instead of showing (OWASP, CSV Injection, from memory).
+RUN_BY_SPREADSHEETS: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff20")
+# A negative amount is a number to every spreadsheet, and is to stay one.
+_AMOUNT: Final = re.compile(r"-[0-9]+(\.[0-9]+)?")
+
+
+def harmless(cell: Any) -> Any:
+    """A cell that no spreadsheet runs as a formula."""
+    if not isinstance(cell, str) or _AMOUNT.fullmatch(cell):
+        return cell
+    return f"'{cell}" if cell.lstrip(" ").startswith(RUN_BY_SPREADSHEETS) else cell
+
+
+def written(rows: Iterable[Sequence[Any]]) -> str:
+    """Rows as CSV for spreadsheets, made harmless."""
+    out = io.StringIO()
+    csv.writer(out).writerows([harmless(cell) for cell in row] for row in rows)
+    return out.getvalue()
+
+
+def csv_answer(rows: Iterable[Sequence[Any]], name: str) -> HttpResponse:
+    """The rows as a file of this name, which no browser keeps."""
+    answer = HttpResponse(written(rows).encode("utf-8-sig"), content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="{name}.csv"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer
