@@ -39,8 +39,8 @@ def test_what_drops_down_is_reached_by_keys_and_leads_on(signed_in: SignedIn) ->
     page.locator("summary", has_text="Pages").focus()
     page.keyboard.press("Enter")
     axe(page)
-    page.keyboard.press("Tab")
-    page.keyboard.press("Tab")
+    for _ in ("Today", "Diary", "Customers"):
+        page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name="Customers", level=1)).to_be_visible()
     open_person(page)
