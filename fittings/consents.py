@@ -42,6 +42,14 @@ CONSENTS: Final = (
         ask="May we show photographs of you to others? Asked by itself; no is no trouble.",
     ),
 )
+# Asked for by itself, where somebody wants to tell of it: never at every fitting.
+HEALTH: Final = Consent(
+    key="health",
+    field="health_consent_on",
+    words="Notes of health",
+    ask="May we write down what the fitting must heed of your health? Only those who fit you and "
+    "the owner can open it; you can take it back.",
+)
 # In the history, of what a tap took back: the act beside it has the time of the device.
 BY_TAP: Final = "taken back by a tap"
 BY_KEY: Final = {consent.key: consent for consent in CONSENTS}
@@ -57,7 +65,15 @@ class Standing:
 
 
 def standing(customer: Customer) -> list[Standing]:
-    """How each consent stands, in one query."""
+    """How each consent that is asked at a fitting stands, in one query."""
+    return _standing(customer, CONSENTS)
+
+
+def standing_of(customer: Customer, consent: Consent) -> Standing:
+    return _standing(customer, (consent,))[0]
+
+
+def _standing(customer: Customer, consents: tuple[Consent, ...]) -> list[Standing]:
     history: Any = customer.history
     steps = list(history.select_related("history_user").order_by("history_date", "history_id"))
     return [
@@ -66,7 +82,7 @@ def standing(customer: Customer) -> list[Standing]:
             on=getattr(customer, consent.field),
             asked_by=_asked_by(steps, consent.field) if getattr(customer, consent.field) else "",
         )
-        for consent in CONSENTS
+        for consent in consents
     ]
 
 

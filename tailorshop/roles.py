@@ -115,6 +115,10 @@ ACCESS: Final[dict[str, frozenset[Role] | str]] = {
     "customer-consent": FITTING_ROOM,
     "photographs-erase": OWNER,
     "customer-erase": OWNER,
+    # health, apart from all else; for how long all is kept
+    **dict.fromkeys(("health-notes", "health-note-new", "health-note-edit"), FITTING_ROOM),
+    **dict.fromkeys(("health-note-delete", "health-consent"), FITTING_ROOM),
+    **dict.fromkeys(("what-is-due", "periods", "keep-longer", "measures-erase"), OWNER),
     # in and out
     **dict.fromkeys(("in-and-out", "customer-record"), OWNER),
     **dict.fromkeys(("book-new", "book", "book-next", "book-faults"), OWNER),

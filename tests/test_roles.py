@@ -1,5 +1,6 @@
 """Every address with every role and with nobody: who gets in, who gets a page that is not there."""
 
+import datetime as dt
 import uuid
 from typing import Any
 
@@ -13,6 +14,7 @@ from fittings.models import (
     CustomerBook,
     Entry,
     GarmentOnly,
+    HealthNote,
     Maker,
     PlannedFitting,
     PrintRun,
@@ -93,6 +95,7 @@ WORKROOM_TOO |= {"diary"}
 METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
 OWNER_ONLY |= {"customer-erase", "customer-record", "in-and-out"}
 OWNER_ONLY |= {"book-new", "book", "book-next", "book-faults"}
+OWNER_ONLY |= {"what-is-due", "periods", "keep-longer", "measures-erase"}
 OWNER_ONLY |= {"record-new", "record", "record-leave"}
 REFUSAL = "There is no such page for you."
 
@@ -149,6 +152,13 @@ def addresses(db: None) -> dict[str, str]:
         accepted_by=fitting.fitter,
     )
     note = FigureNoteFactory(customer=order.customer)
+    type(order.customer).objects.update(health_consent_on=dt.date(2026, 1, 5))
+    heeded = HealthNote.objects.create(
+        customer=order.customer,
+        words="a pacemaker",
+        noted_on=dt.date(2026, 1, 5),
+        noted_by=fitting.fitter,
+    )
     somebody = (fitting.fitter_id,)
     taken = MeasurementSetFactory(customer=order.customer)
     given: dict[str, tuple[Any, ...]] = {
@@ -173,6 +183,10 @@ def addresses(db: None) -> dict[str, str]:
         "photograph-mark-remove": (*pictured, uuid.uuid4()),
         **dict.fromkeys(["photograph-new", "fitting-consent"], of_fitting),
         **dict.fromkeys(["customer-consent", "photographs-erase"], of_customer),
+        **dict.fromkeys(["health-notes", "health-note-new", "health-consent"], of_customer),
+        **dict.fromkeys(["health-note-edit", "health-note-delete"], (heeded.pk,)),
+        "measures-erase": of_customer,
+        "keep-longer": (*of_customer, "contact"),
         **dict.fromkeys(["ticket", "ticket-pdf", "ticket-code", "ticket-reissue"], paper),
         **dict.fromkeys(["ticket-line", "ticket-ask"], (*paper, 1)),
         "ticket-photograph": (*paper, 1, "small"),

@@ -16,11 +16,13 @@ from django.db.models import F, JSONField
 from fittings.belonging import (
     AnyModel,
     Keys,
-    history_rows,
     keys_of,
+    links,
     personal_models,
     pointed_to,
 )
+from fittings.erasing.histories import ALL, forget_histories, is_protected
+from fittings.erasing.parts import delete_rows
 from fittings.erasing.words import Naming
 from fittings.models import (
     Customer,
@@ -31,10 +33,11 @@ from fittings.models import (
     Need,
     Order,
     Outcome,
+    Photograph,
     Ticket,
     TicketLine,
 )
-from fittings.photographs.erasing import erase_photographs
+from fittings.photographs.erasing import erase_files, files_of
 from fittings.refusals import Refused
 from fittings.search.keeping import forget, keep
 from patterns.bringing.picture import forget_all
@@ -72,36 +75,34 @@ def erase(customer: Customer, *, by: User | None, on: dt.date) -> Erasure:
         if row.erased_on is not None:
             raise Refused(f"{row.number} is erased already.")
         naming = Naming.of(row)
-        erase_photographs(row)
         keys = keys_of(row, gone_too=True)
         patterns = _patterns_of(keys)
-        _forget_history(keys)
+        files = files_of(row, keys[Photograph])
+        protected = is_protected()
+        forget_histories(row, ALL, keys, by=by)
         _delete(keys)
+        erase_files(files)
         for model, emptied in KEPT.items():
             _empty(model, keys[model], emptied, naming)
-        _unname_patterns(patterns, naming)
+        _unname_patterns(patterns, naming, histories=not protected)
         transaction.on_commit(partial(forget_all, patterns))
         keep(FindableKind.PATTERN, Pattern.objects.filter(pk__in=patterns))
         forget(row)
         _empty_customer(row, on)
-        return Erasure.objects.create(customer_key=row.pk, number=row.number, erased_on=on, by=by)
-
-
-def _forget_history(keys: Keys) -> None:
-    for model, mine in keys.items():
-        rows = history_rows(model, mine)
-        if rows is not None:
-            rows.delete()
+        if protected:  # written down by the database
+            return Erasure.objects.get(customer_key=row.pk)
+        said = {"number": row.number, "erased_on": on, "by": by}
+        return Erasure.objects.update_or_create(customer_key=row.pk, defaults=said)[0]
 
 
 def _delete(keys: Keys) -> None:
-    for model in reversed(personal_models()):
-        if model not in KEPT:
-            model._default_manager.filter(pk__in=keys[model]).delete()
-    for model in personal_models():
-        rows = history_rows(model, keys[model])
-        if rows is not None:  # what deleting has just written
-            rows.delete()
+    goes = {model: keys[model] for model in personal_models() if model not in KEPT}
+    for model in KEPT:
+        for link in links(model, goes):
+            if link.null:
+                rows = model._default_manager.filter(pk__in=keys[model])
+                rows.update(**{link.attname: None})
+    delete_rows(goes)
 
 
 def _empty(model: AnyModel, mine: set[Any], emptied: dict[str, Any], naming: Naming) -> None:
@@ -141,10 +142,12 @@ def _patterns_of(keys: Keys) -> set[int]:
         found |= more
 
 
-def _unname_patterns(patterns: set[int], naming: Naming) -> None:
+def _unname_patterns(patterns: set[int], naming: Naming, *, histories: bool) -> None:
     """Names of patterns and notes of versions without the person; the geometry is not touched."""
-    for model, named in ((Pattern, {"pk__in": patterns}), (None, {"id__in": patterns})):
-        rows = model.objects.filter(**named) if model else _history_of_patterns(named)
+    called = [Pattern.objects.filter(pk__in=patterns)]
+    if histories:
+        called.append(_history_of_patterns({"id__in": patterns}))
+    for rows in called:
         for row in rows:
             _rewrite(rows, row, ("name", "block", "retired_reason"), naming)
     keep(FindableKind.PATTERN, Pattern.objects.filter(pk__in=patterns))

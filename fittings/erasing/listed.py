@@ -16,16 +16,22 @@ from pathlib import Path
 from django.conf import settings
 
 from fittings.erasing.erase import erase
-from fittings.models import Customer, Erasure
+from fittings.erasing.parts import destroy, keys_of_part
+from fittings.models import Customer, Destroyed, Erasure, KeptKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listed:
-    """One erased customer: the key and the number of the row, and the day (ISO 8601)."""
+    """One erased customer: the key and the number of the row, and the day (ISO 8601).
+
+    `what`: "" for all of the customer; else what was destroyed ("photographs"), and `on` is then
+    the moment up to which.
+    """
 
     customer: int
     number: str
     on: str
+    what: str = ""
 
 
 def path() -> Path:
@@ -46,7 +52,12 @@ def _read(lines: list[str]) -> Iterator[Listed]:
             continue
         try:
             said = json.loads(line)
-            yield Listed(customer=int(said["customer"]), number=said["number"], on=said["on"])
+            yield Listed(
+                customer=int(said["customer"]),
+                number=said["number"],
+                on=said["on"],
+                what=said.get("what", ""),
+            )
         except (ValueError, KeyError, TypeError) as fault:
             raise ValueError(f"{path()}, line {number} cannot be read: {fault}") from None
 
@@ -65,10 +76,24 @@ def write_down() -> None:
 
 
 def in_record() -> list[Listed]:
-    return [
+    erased = [
         Listed(customer=one.customer_key, number=one.number, on=one.erased_on.isoformat())
         for one in Erasure.objects.order_by("pk")
     ]
+    parts = [
+        Listed(customer=one.customer_key, number=one.number, on=one.at.isoformat(), what=one.what)
+        for one in Destroyed.objects.order_by("pk")
+    ]
+    return erased + parts
+
+
+def destroy_again(row: Customer, one: Listed) -> bool:
+    """Whether anything was there again of what had been destroyed."""
+    what, until = KeptKind(one.what), dt.datetime.fromisoformat(one.on)
+    if not any(keys_of_part(row, what, until).values()):
+        return False
+    destroy(row, what, by=None, at=until, until=until)
+    return True
 
 
 def erase_again() -> list[str]:
@@ -80,9 +105,12 @@ def erase_again() -> list[str]:
     done = []
     for one in dict.fromkeys([*listed(), *in_record()]):
         row = Customer.objects.present().filter(pk=one.customer, number=one.number).first()
-        if row is not None:
-            Erasure.objects.filter(customer_key=row.pk).delete()
+        if row is None:
+            continue
+        if not one.what:
             erase(row, by=None, on=dt.date.fromisoformat(one.on))
             done.append(row.number)
+        elif destroy_again(row, one):
+            done.append(f"{row.number} ({one.what})")
     write_down()
     return done

@@ -25,6 +25,12 @@ def consents_of(customer: Customer) -> list[Standing]:
     return standing(customer)
 
 
+@register.filter
+def has_health_note(customer: Customer) -> bool:
+    """Whether there is one that may be opened; never what it says."""
+    return bool(customer.health_consent_on) and customer.health_notes.exists()
+
+
 @register.simple_tag
 def photographs_on(ticket: Ticket) -> list[dict[str, Any]]:
     return on_ticket(ticket)

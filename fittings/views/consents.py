@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Final
+from typing import Any, Final
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -13,8 +13,8 @@ from django.views.decorators.http import require_POST
 
 from fittings.acts import once
 from fittings.consents import BY_KEY, Consent, agree, withdraw, withdrawal
+from fittings.erasing.parts import PHOTOGRAPHS, destroy
 from fittings.models import Customer, Photograph
-from fittings.photographs.erasing import erase_photographs
 from fittings.photographs.showing import shown_of
 from fittings.refusals import RecordChanged, Refused
 from fittings.views.fitting_room import get_fitting
@@ -53,7 +53,8 @@ def photographs_erase(request: HttpRequest, pk: int) -> HttpResponse:
     """The owner's page: says what will be destroyed, and destroys it when told so."""
     customer = get_customer(request, pk)
     if request.method == "POST":
-        count = erase_photographs(customer)
+        by: Any = request.user
+        count = destroy(customer, PHOTOGRAPHS, by=by, at=timezone.now())
         messages.success(request, f"Erased: {count} photograph{'' if count == 1 else 's'}.")
         return redirect(customer)
     count = Photograph.objects.filter(fitting__order__customer=customer).count()

@@ -14,6 +14,7 @@ from typing import Any
 
 from django.db import connection, transaction
 
+from fittings.erasing.histories import SCHEMA
 from tailorshop.keeping.manifest import DUMP_FILE, SQLITE_FILE, BadArchive
 from tailorshop.keeping.rows import bring_up, carry_over, count_rows, sqlite_beside, steps_of
 from tailorshop.steps import steps_waiting
@@ -72,6 +73,8 @@ def _dumped(file: Path) -> Snapshot:
         run(
             "pg_dump",
             *("--format=custom", "--no-owner", "--no-privileges"),
+            # Without its rights, which no dump carries, everybody could call what is in it.
+            f"--exclude-schema={SCHEMA}",
             *(f"--snapshot={moment}", f"--file={file}"),
         )
         return Snapshot(file=file, rows=counts, migrations=steps_of("default"))

@@ -2,8 +2,8 @@
 in them.
 
 The tables belong to another user (the one who runs `migrate`); a user always may change its own.
-Erasing a person, which empties histories too, is then done with that other user:
-`DATABASE_URL=... manage.py erase_customer`.
+Erasing a person, which empties histories too, goes through a function of that other user
+(`forgetting`), which leaves a line behind that the shop's user cannot take away.
 """
 
 from __future__ import annotations
@@ -13,7 +13,10 @@ from typing import Final
 
 from django.db import connection
 
+from fittings.belonging import AnyModel
+from fittings.models import Destroyed, Erasure
 from tailorshop.models import Seen
+from tailorshop.trail import forgetting
 from tailorshop.trail.changed import histories
 
 _NAME: Final = re.compile(r"[a-z_][a-z0-9_]{0,62}")
@@ -21,7 +24,8 @@ _NAME: Final = re.compile(r"[a-z_][a-z0-9_]{0,62}")
 
 def added_to_only() -> list[str]:
     """The tables in which nothing may be changed or deleted."""
-    return sorted([Seen._meta.db_table, *(model._meta.db_table for model in histories())])
+    kept: tuple[AnyModel, ...] = (Seen, Erasure, Destroyed, *histories())
+    return sorted(model._meta.db_table for model in kept)
 
 
 def statements(user: str) -> list[str]:
@@ -37,4 +41,5 @@ def statements(user: str) -> list[str]:
         f"GRANT SELECT, INSERT, UPDATE, DELETE ON ALL TABLES IN SCHEMA public TO {user}",
         f"GRANT USAGE, SELECT ON ALL SEQUENCES IN SCHEMA public TO {user}",
         f"REVOKE UPDATE, DELETE, TRUNCATE ON {tables} FROM {user}, PUBLIC",
+        *forgetting.statements(user),
     ]

@@ -17,6 +17,8 @@ from tailorshop.signing_in.idle import BY_ITSELF
 WINDOW_S: Final = 600
 # Lists show many names at once: that they were looked at is written without a customer.
 LISTS: Final = frozenset({"customer-list", "order-list", "ticket-list", "question-list", "bench"})
+# Shown to nobody of whom it cannot be written that they looked.
+NEVER_UNSEEN: Final = frozenset({"health-notes", "health-note-edit"})
 log = logging.getLogger(__name__)
 
 
@@ -41,6 +43,8 @@ class SeenMiddleware:
             write_down(request.user, page, customers)
         except DatabaseError:
             # A full disk must not close the book to a fitter with a customer before the mirror.
+            if page in NEVER_UNSEEN:
+                raise
             log.exception("The trail could not be written for the page %s", page)
 
 

@@ -11,10 +11,11 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
+from django.utils import timezone
 from PIL import Image
 
+from fittings.erasing.parts import PHOTOGRAPHS, destroy
 from fittings.models import Photograph
-from fittings.photographs.erasing import erase_photographs
 from fittings.photographs.keeping import name_of
 from tailorshop import env
 from tests.conftest import Signed
@@ -50,7 +51,7 @@ def test_a_photograph_is_kept_shown_and_erased_in_the_bucket(fitter: Signed, buc
     agreed.fitting_photo_consent_on = None
     agreed.save()
     assert client.get(reverse("photograph", args=[photograph.pk])).status_code == 404
-    erase_photographs(agreed)
+    destroy(agreed, PHOTOGRAPHS, by=None, at=timezone.now())
     assert keys(bucket) == set()
 
 
