@@ -2,7 +2,7 @@
 (function () {
   "use strict";
   const EVERY = 12000; // ms
-  const PARTS = "#edge, #closing, #photographs-kept, .side[id], [id^=work-], [id^=trust-], form.check[id], [data-fresh][id]";
+  const PARTS = "#edge, #closing, #photographs-kept, #camera, #agreed, #consents-said, .side[id], [id^=seen-], [id^=work-], [id^=trust-], form.check[id], [data-fresh][id]";
   const holder = document.querySelector("[data-changes]");
   if (!holder) return;
   let mark = holder.dataset.mark;
@@ -54,29 +54,35 @@
     let left = 0;
     for (const part of document.querySelectorAll(PARTS)) {
       const fresh = part.isConnected && page.getElementById(part.id);
-      if (!fresh) continue;
-      if (editing(part)) left += part.matches(".side") ? 0 : 1;
+      if (!fresh || (part.id === "camera" && agreed(part) === agreed(fresh))) continue;
+      // A camera goes off at once, whatever was chosen beside it.
+      if (part.id !== "camera" && editing(part)) left += part.matches(".side") ? 0 : 1;
       else put(part, fresh);
     }
     // What was left as it is being entered is looked at again at the next turn.
     if (!left) mark = there.dataset.mark;
   }
 
+  const agreed = (part) => part.dataset.agreed !== undefined;
+
   function put(part, fresh) {
     if (said(part) === said(fresh)) return;
     const now = part.contains(document.activeElement) && document.activeElement;
     const how = { swapStyle: "outerHTML", swapDelay: 0, settleDelay: 0 };
     for (const one of fresh.querySelectorAll("[autofocus]")) one.removeAttribute("autofocus");
+    holder.dataset.renewing = "";
     htmx.swap(part, fresh.outerHTML, how);
+    delete holder.dataset.renewing;
     if (now && !now.isConnected) find(part.id, now)?.focus({ preventScroll: true });
   }
 
-  // What a part says and which of its keys are down: forms are made anew each time, and alike.
+  // What a part says and shows, and which of its keys are down: forms are made anew each time, alike.
   function said(part) {
     const copy = part.cloneNode(true);
-    for (const one of copy.querySelectorAll(".waits-here, .outbox-why")) one.remove();
+    for (const one of copy.querySelectorAll(".waits-here, .outbox-why, .consent-waits")) one.remove();
     const keys = Array.from(copy.querySelectorAll("[aria-pressed]"), (key) => key.getAttribute("aria-pressed"));
-    return copy.textContent.replace(/\s+/g, " ") + keys.join();
+    const pictures = Array.from(copy.querySelectorAll("img"), (one) => one.getAttribute("src"));
+    return copy.textContent.replace(/\s+/g, " ") + keys.join() + pictures.join();
   }
 
   // The key that stands where the focus was.

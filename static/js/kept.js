@@ -22,10 +22,12 @@
     const parts = [];
     for (const one of form.elements) {
       if (one === key || one.type === "hidden" || one.type === "submit" || one.disabled) continue;
-      if (!one.name || !one.value) continue;
+      if (!one.name || !one.value || one.matches(".place")) continue;
       const label = text(one.labels && one.labels[0]);
       if (one.type === "radio" || one.type === "checkbox") {
         if (one.checked) parts.push(label);
+      } else if (one.selectedOptions) {
+        parts.push(text(one.selectedOptions[0]));
       } else if (one.value !== one.defaultValue) {
         const [what, unit] = label.split(/, (?=(?:mm|cm|in|°)$)/);
         parts.push(what + " " + one.value + (unit ? " " + unit : ""));
@@ -67,7 +69,10 @@
       kind: "form",
       target,
       swap: form.getAttribute("hx-swap") || "innerHTML",
-      where: holder ? holder.id : "",
+      select: form.getAttribute("hx-select"),
+      selectOOB: form.getAttribute("hx-select-oob"),
+      where: form.dataset.where || (holder ? holder.id : ""),
+      ahead: Boolean(key && key.dataset.ahead !== undefined),
       mends: Number(form.dataset.mends) || null,
     });
   }
@@ -93,8 +98,8 @@
     const form = sent.form;
     delete form.dataset.sending;
     delete form.dataset.mends;
-    // What was begun meanwhile is left as it stands.
-    if (typed(form) === sent.typed) form.reset();
+    // What was begun meanwhile is left as it stands; so are places touched on a photograph.
+    if (typed(form) === sent.typed && form.dataset.rests === undefined) form.reset();
     const hidden = form.elements.namedItem("identity");
     if (hidden) hidden.value = box.identity();
   }
@@ -120,18 +125,28 @@
     const row = document.createElement(list ? "li" : "p");
     row.className = "waits-here";
     const told = document.createElement("span");
-    told.textContent = place.matches(".side, .side *") ? item.words.replace(/^[^:]+: /, "") : item.words;
+    told.textContent = place.matches(".side, .side *") ? item.words.replace(/^Wearer's (left|right): /, "") : item.words;
     const badge = document.createElement("span");
     badge.className = "badge";
     badge.textContent = "waiting on this device";
+    row.append(told, " ", badge);
+    if (back().may(item)) row.append(" ", taker(item));
+    (list || place).append(row);
+  }
+
+  // How what waits is taken back: on the fitting page by undo.js, elsewhere only what never left.
+  function back() {
+    return box.back || { may: (item) => !item.posted, take: (item) => box.recall(item) };
+  }
+
+  function taker(item) {
     const away = document.createElement("button");
     away.type = "button";
     away.className = "quiet";
     away.textContent = "Take back";
     away.setAttribute("aria-label", "Take back: " + item.words);
-    away.addEventListener("click", () => box.drop([item.place]));
-    row.append(told, " ", badge, " ", away);
-    (list || place).append(row);
+    away.addEventListener("click", () => back().take(item));
+    return away;
   }
 
   let due = 0;
@@ -143,6 +158,7 @@
     due = setTimeout(markers, AT_ONCE + 50);
   });
   document.addEventListener("htmx:afterSwap", markers);
+  document.addEventListener("outbox:recalled", (event) => free(event.detail.item.identity));
 
   // The answer to what was just entered goes where htmx would put it; to what waited, the page is
   // looked at anew, so that nothing being entered meanwhile is taken from under the hand.
@@ -180,7 +196,8 @@
     const said = document.getElementById("said");
     if (said) said.classList.remove("failed");
     const how = { swapStyle: style, swapDelay: 0, settleDelay: 0 };
-    htmx.swap(target, answer.html, how, { contextElement: target });
+    const taken = { contextElement: target, select: item.select, selectOOB: item.selectOOB };
+    htmx.swap(target, answer.html, how, taken);
     return true;
   }
 })();

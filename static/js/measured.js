@@ -53,6 +53,19 @@
     });
   }
 
+  const touched = (form) => JSON.stringify(Array.from(form.querySelectorAll("input:not([type=hidden])"), (one) => one.value));
+  let kept = "";
+
+  // What waited on the device has arrived: look anew, unless something was touched since.
+  function anew() {
+    const form = document.getElementById("touching");
+    const untouched = Array.from(form.querySelectorAll("input:not([type=hidden])")).every((one) => one.value === one.defaultValue);
+    if (!untouched && touched(form) !== kept) return;
+    htmx.ajax("GET", location.pathname + location.search, { target: "#measuring", select: "#measuring", swap: "outerHTML settle:0ms" });
+  }
+
   start();
+  document.addEventListener("submit", (event) => event.target.id === "touching" && (kept = touched(event.target)));
+  document.addEventListener("fitting:moved", anew);
   document.addEventListener("htmx:afterSwap", start);
 })();

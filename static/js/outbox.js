@@ -71,8 +71,10 @@
       user: me,
       name: place.dataset.name,
       page: location.pathname,
+      search: location.search,
       made_at: item.made_at || new Date().toISOString(),
       tries: 0,
+      posted: false,
       refused: "",
     };
     made.fields = made.fields.filter(([name]) => name !== "made_at" && name !== "identity");
@@ -86,13 +88,42 @@
     return made.place;
   }
 
+  // Takes out what never left this device. False: its sending was begun, and the record may have it.
+  async function recall(item) {
+    let gone = false;
+    await change(item, function (kept, items) {
+      gone = !kept.posted;
+      if (gone) items.delete(kept.place);
+    });
+    if (gone) {
+      await changed();
+      tell("recalled", { item });
+    }
+    return gone;
+  }
+
+  // What is done to an item, if it is still there.
+  function change(item, work) {
+    return within("items", "readwrite", function (items) {
+      const asked = items.get(item.place);
+      asked.onsuccess = () => asked.result && work(asked.result, items);
+    });
+  }
+
+  // From now on the record may have it.
+  async function claim(item) {
+    let mine = false;
+    await change(item, (kept, items) => (mine = true) && items.put({ ...kept, posted: true }));
+    return mine;
+  }
+
   async function drop(places) {
     await within("items", "readwrite", (items) => places.forEach((one) => items.delete(one)));
     await changed();
   }
 
   async function again(item) {
-    await within("items", "readwrite", (items) => items.put({ ...item, refused: "", tries: 1 }));
+    await change(item, (kept, items) => items.put({ ...kept, refused: "", tries: 1 }));
     await changed();
     send();
   }
@@ -145,18 +176,21 @@
     }
   }
 
+  // In order; a consent taken back goes ahead of the photographs that still wait.
   function first() {
-    return state.items.find((item) => item.user === me && !item.refused);
+    const mine = state.items.filter((item) => item.user === me && !item.refused);
+    return mine.find((item) => item.ahead) || mine[0];
   }
 
   // Sends the first of the row. True: the next one may go.
   async function one(item) {
     if (navigator.onLine === false) return stop("offline");
+    if (!(await claim(item))) return look().then(() => true);
     const answer = await post(item);
     const why = waits(answer, item);
     if (why) {
-      item.tries += 1;
-      await within("items", "readwrite", (items) => items.put(item));
+      await change(item, (kept, items) => items.put({ ...kept, tries: kept.tries + 1 }));
+      await look();
       return stop(why);
     }
     state.why = "";
@@ -222,8 +256,8 @@
     const detail = { item, answer, taken: false };
     tell("refused", detail);
     item.refused = detail.taken ? "" : sentence(answer);
-    await within("items", "readwrite", (items) =>
-      detail.taken ? items.delete(item.place) : items.put(item),
+    await change(item, (kept, items) =>
+      detail.taken ? items.delete(kept.place) : items.put({ ...kept, refused: item.refused }),
     );
     await changed();
     return true;
@@ -261,5 +295,5 @@
     },
     () => {},
   );
-  window.outbox = { put, drop, again, send, identity, state, me };
+  window.outbox = { put, drop, recall, again, send, identity, state, me };
 })();

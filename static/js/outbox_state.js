@@ -120,13 +120,14 @@
 
   // Back into the form it came from, with all that was typed; kept until it is saved from there.
   function mend(item) {
-    if (item.page !== location.pathname) {
+    const search = item.search || "";
+    if (item.page !== location.pathname || search !== location.search) {
       sessionStorage.setItem("mend", item.place);
-      location.href = item.page;
+      location.href = item.page + search;
       return;
     }
     const given = new Map(item.fields.filter(([, value]) => typeof value === "string"));
-    const same = ["what", "side", "check", "key", "verdict", "finding"];
+    const same = ["what", "side", "check", "key", "verdict", "finding", "consent"];
     const form = Array.from(document.querySelectorAll("form[data-kept]")).find(
       (one) =>
         new URL(one.action).pathname === new URL(item.url, location.href).pathname &&
@@ -145,6 +146,7 @@
     for (let up = form.closest("details"); up; up = up.parentElement.closest("details")) up.open = true;
     const part = form.closest("[id]");
     if (part) location.hash = part.id;
+    form.dispatchEvent(new Event("change", { bubbles: true }));
     const first = form.querySelector("input:not([type=hidden]), button");
     if (first) setTimeout(() => first.focus(), 0);
   }
@@ -191,6 +193,16 @@
     await box.drop([...waiting, ...refused].map((item) => item.place));
     dialog.dataset.sure = "1";
     document.querySelector("form[data-signs-out]").requestSubmit();
+  });
+
+  // Another page cannot be opened without connection, and this one would be gone.
+  document.addEventListener("click", function (event) {
+    const link = event.target.closest("main.fitting a[href]");
+    if (!link || navigator.onLine !== false || event.defaultPrevented) return;
+    if (link.pathname === location.pathname && link.hash) return;
+    event.preventDefault();
+    const said = document.getElementById("said") || document.getElementById("asked");
+    if (said) said.textContent = "No connection: this page opens when it is back. You are still where you were.";
   });
 
   for (const name of ["online", "offline"]) window.addEventListener(name, show);

@@ -175,9 +175,21 @@
         const blob = kept.fields.find(([name]) => name === "photograph")[1];
         show({ identity: kept.identity, blob, words: kept.words });
       }
-      if (outbox.state.why) state(rows.get(kept.identity), WHY[outbox.state.why] || "waiting on this device");
+      const item = rows.get(kept.identity);
+      const no = outbox.consent && outbox.consent() === "withdrawn";
+      if (no) state(item, "will not be kept: the consent was taken back");
+      else if (outbox.state.why) state(item, WHY[outbox.state.why] || "waiting on this device");
+      leaveOut(item, kept, outbox);
     }
   });
+  // What never left the device can be left out.
+  function leaveOut(item, kept, outbox) {
+    const key = item.row.querySelector("button");
+    if (kept.posted && key) key.remove();
+    if (kept.posted || key || !outbox.state.why) return;
+    button(item.row, "Leave it out", async () => (await outbox.recall(kept)) && drop(item));
+  }
+
   document.addEventListener("outbox:progress", function (event) {
     const item = rows.get(event.detail.item.identity);
     if (item) progress(item, event.detail.part);

@@ -92,6 +92,8 @@
   });
   document.addEventListener("htmx:afterSwap", function () {
     stand();
+    // What another device kept moves nothing under the eyes.
+    if (document.querySelector("[data-renewing]")) return;
     // What is proposed stands above what can be seen: bring it back before the eyes.
     const seen = document.getElementById("seen-" + now);
     if (seen && seen.getBoundingClientRect().top < 0) seen.scrollIntoView();

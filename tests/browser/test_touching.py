@@ -125,22 +125,6 @@ def test_by_keys_alone_an_arm_is_touched_and_kept(opened: Opened, picture: Photo
     assert "arm 0.0°" in picture.fitting.entries.get().data["text"]
 
 
-def test_without_a_connection_nothing_touched_is_lost(
-    opened: Opened, picture: Photograph, watch: Watch
-) -> None:
-    watch.expected += ["ERR_INTERNET_DISCONNECTED", "htmx:"]
-    page = opened("measure")
-    tap_all(page, ARM)
-    page.context.set_offline(True)
-    keep = page.get_by_role("button", name="Keep it")
-    keep.click()
-    expect(page.locator("#asked")).to_contain_text("Not kept: no connection.")
-    page.context.set_offline(False)
-    keep.click()
-    expect(page.locator("#messages")).to_contain_text("Kept.")
-    assert picture.fitting.entries.count() == 1
-
-
 def test_one_tap_puts_a_pin_two_a_chalk_line_and_a_note_has_words(
     opened: Opened, picture: Photograph
 ) -> None:

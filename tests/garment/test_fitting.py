@@ -45,11 +45,8 @@ def accept_all(room: Room, check: str) -> Any:
 
 
 def undo(room: Room) -> Any:
-    page = room.page()
-    if 'name="step" value="' not in page:
-        return None
-    step = page.split('name="step" value="')[1].split('"')[0]
-    return room.post("fitting-undo", {"step": step})
+    step = room.page().split('name="step" value="')[1].split('"')[0]
+    return room.post("fitting-undo", {"step": step}) if step else None
 
 
 def test_nothing_seen_leaves_nothing_to_decide(room: Room) -> None:
