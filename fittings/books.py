@@ -13,9 +13,20 @@ from typing import TYPE_CHECKING, Any, Final
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from simple_history.utils import bulk_create_with_history
 
-from fittings.models import BookOrigin, BookRow, BookStep, Customer, CustomerBook, RowState
+from fittings.models import (
+    BookOrigin,
+    BookRow,
+    BookStep,
+    Customer,
+    CustomerBook,
+    FindableKind,
+    RowState,
+)
+from fittings.models.kept import numbered_many
 from fittings.refusals import Refused
+from fittings.search.keeping import keep
 from fittings.spreadsheets import MOST_SIGNS, read
 
 if TYPE_CHECKING:
@@ -123,21 +134,33 @@ def _look_at_some(book: CustomerBook) -> None:
 
 def _keep_some(book: CustomerBook) -> None:
     rows = list(book.rows.good()[:KEPT_AT_ONCE])
+    origins = {row.pk: _key(book, row) for row in rows}
+    known, new = _known(list(origins.values())), dict[str, BookRow]()
     for row in rows:
-        origin = _key(book, row)
-        if BookOrigin.objects.filter(key=origin).exists():
-            row.state = RowState.KNOWN
-        else:
-            values = _values(book, row)
-            values.pop(OUTSIDE, None)
-            row.customer = Customer.objects.create(**values)
-            BookOrigin.objects.create(key=origin, customer=row.customer)
+        row.state = RowState.KNOWN
+        if origins[row.pk] not in known and new.setdefault(origins[row.pk], row) is row:
             row.state = RowState.KEPT
+    _make_customers(book, new)
+    for row in rows:
         row.cells = []  # it stands in the record now
     BookRow.objects.bulk_update(rows, ["customer", "state", "cells"], batch_size=200)
     if len(rows) < KEPT_AT_ONCE:
         book.step = BookStep.KEPT
         book.save(update_fields=["step"])
+
+
+def _make_customers(book: CustomerBook, new: dict[str, BookRow]) -> None:
+    """A customer for each row, by its origin: numbered, with a beginning of its history, found."""
+    numbers = numbered_many(Customer.KIND, Customer.PREFIX, len(new))
+    said = [{k: v for k, v in _values(book, row).items() if k != OUTSIDE} for row in new.values()]
+    made = [Customer(number=no, **values) for no, values in zip(numbers, said, strict=True)]
+    made = bulk_create_with_history(made, Customer, batch_size=250)
+    keep(FindableKind.CUSTOMER, made)
+    BookOrigin.objects.bulk_create(
+        BookOrigin(key=key, customer=customer) for key, customer in zip(new, made, strict=True)
+    )
+    for row, customer in zip(new.values(), made, strict=True):
+        row.customer = customer
 
 
 def _known(keys: list[str]) -> set[str]:

@@ -51,14 +51,24 @@ class Counter(models.Model):
     @classmethod
     def next(cls, kind: str) -> int:
         """The next number of this kind; call it inside the transaction that uses it."""
+        return cls.take(kind, 1)[0]
+
+    @classmethod
+    def take(cls, kind: str, count: int) -> range:
+        """The next so many numbers at once, as `next`."""
         with transaction.atomic():
             cls.objects.get_or_create(kind=kind)
-            cls.objects.filter(kind=kind).update(last=F("last") + 1)
-            return cls.objects.get(kind=kind).last
+            cls.objects.filter(kind=kind).update(last=F("last") + count)
+            last = cls.objects.get(kind=kind).last
+            return range(last - count + 1, last + 1)
 
 
 def numbered(kind: str, prefix: str) -> str:
-    return f"{prefix}-{Counter.next(kind):04d}"
+    return numbered_many(kind, prefix, 1)[0]
+
+
+def numbered_many(kind: str, prefix: str, count: int) -> list[str]:
+    return [f"{prefix}-{number:04d}" for number in Counter.take(kind, count)]
 
 
 class Numbered(models.Model):

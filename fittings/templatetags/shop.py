@@ -13,10 +13,11 @@ from fittings.units import format_both, format_length
 register = template.Library()
 
 # address name, words, and the beginnings of the address names that belong under it
+CUSTOMERS: Final = ("customer", "figure-note", "measures", "carriage", "health", "what-is", "keep-")
 MENU: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
     ("today", "Today", ("today",)),
     ("diary", "Diary", ("diary", "plan")),
-    ("customer-list", "Customers", ("customer", "figure-note", "measures", "carriage")),
+    ("customer-list", "Customers", CUSTOMERS),
     ("order-list", "Orders", ("order", "fitting")),
     ("bench", "Bench", ("bench", "times", "maker", "print-run", "question")),
     ("ticket-list", "Tickets", ("ticket",)),

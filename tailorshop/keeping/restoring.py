@@ -17,6 +17,7 @@ from django.core.files.storage import default_storage
 from django.core.management import call_command, get_commands
 from django.db import DatabaseError, connection, connections
 
+from fittings.erasing.listed import write_down
 from tailorshop.keeping.archive import STAMP, back_up, stored
 from tailorshop.keeping.files import sync_folder
 from tailorshop.keeping.manifest import DUMP_FILE, MEDIA, BadArchive, Manifest
@@ -54,6 +55,7 @@ def restore(
         folder = Path(scratch)
         manifest = unpack(path, folder, identities)
         check_fits(manifest)
+        _write_down_erasures()
         say(f"The archive of {manifest.made_at:%Y-%m-%d %H:%M} UTC is whole: {_holds(manifest)}.")
         _files(folder / MEDIA, manifest)
         say("The photographs are in their place.")
@@ -65,6 +67,14 @@ def restore(
     if "reapply_erasures" in get_commands():
         call_command("reapply_erasures")
     return manifest
+
+
+def _write_down_erasures() -> None:
+    """Whoever was erased in the record that goes, written into the list beside it first: another
+    machine of the shop may have erased them, and only the list outlives a restore."""
+    with suppress(DatabaseError, ValueError):
+        write_down()
+    connection.close()
 
 
 def _holds(manifest: Manifest) -> str:

@@ -59,6 +59,8 @@ def test_no_text_of_the_database_names_an_erased_customer(known: Customer) -> No
     assert "fittings_historicalcustomer.family_name" in named
     assert "patterns_pattern.name" in named
     assert "fittings_ticket.content" in named
+    assert "fittings_findable.folded" in named
+    assert "fittings_healthnote.words" in named
     assert "fittings_plannedfitting.cancelled_because" in named
     assert "fittings_historicalplannedfitting.cancelled_because" in named
     erase(known, by=None, on=DAY)
