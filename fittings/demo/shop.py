@@ -12,7 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from fittings.decisions import decide, sign
-from fittings.demo import factories, pictures, planned, workroom
+from fittings.demo import factories, heeded, pictures, planned, workroom
 from fittings.demo.again import AGAIN
 from fittings.demo.people import PEOPLE, Person
 from fittings.demo.story import OPENING, STORY, Commission, Visit
@@ -95,6 +95,7 @@ class Shop:
                 newest[told.who] = order.pattern_version
         workroom.work(self.staff, self._moment(0))
         planned.plan(self.staff, self.today)
+        heeded.note(self.staff, self.today)
 
     def _day(self, ago: int) -> dt.date:
         return self.today - dt.timedelta(days=ago)
