@@ -142,9 +142,10 @@ def _new_version(
         two_piece(SidePattern.read(document))
     by: Any = request.user
     with transaction.atomic():
-        last = PatternVersion.objects.filter(pattern=newest.pattern).aggregate(n=Max("number"))
+        pattern = Pattern.objects.select_for_update().get(pk=newest.pattern_id)
+        last = pattern.versions.aggregate(n=Max("number"))
         return PatternVersion.objects.create(
-            pattern=newest.pattern,
+            pattern=pattern,
             number=last["n"] + 1,
             parent=newest,
             sides=sides,
