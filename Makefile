@@ -29,6 +29,7 @@ check: $(VENV)/ready
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/python manage.py makemigrations --check --dry-run
+	DATABASE_URL=sqlite://:memory: DJANGO_SETTINGS_MODULE=tailorshop.settings $(BIN)/python -m tests.steps.lint
 	TAILORSHOP_HTTPS=1 TAILORSHOP_SECRET_KEY=$$($(BIN)/python -c 'import secrets; print(secrets.token_urlsafe(64))') \
 		$(BIN)/python manage.py check --deploy --fail-level WARNING
 
