@@ -16,6 +16,7 @@ import pytest
 from django.db import connection
 
 from tailorshop.keeping.archive import TAKING
+from tailorshop.keeping.unpack import unpack
 from tests.killing.clients import KINDS, Client
 from tests.killing.looked_over import look_over, there
 from tests.killing.seeded import seed
@@ -93,11 +94,10 @@ def test_nothing_that_was_answered_is_lost_and_nothing_is_kept_by_half(
         server.stop()
     look_over(place, kept_by(clients))
     _nothing_more_is_there(place, kept_by(clients))
-    again = {type(client).__name__: client.sent_again for client in clients}
-    print(
-        f"{KILLS} kills; kept { ({k: len(v) for k, v in kept_by(clients).items()}) }; cut {again}"
-    )
-    assert all(again.values()), "a kind of write was never cut off"
+    cut = {type(client).__name__: client.cut_off for client in clients}
+    kept = {kind: len(names) for kind, names in kept_by(clients).items()}
+    print(f"{KILLS} kills; kept {kept}; cut off {cut}; put off {sum(c.put_off for c in clients)}")
+    assert sum(cut.values()) >= KILLS // 2, "hardly a write was cut off"
     _left_over_files_go(place)
 
 
@@ -144,9 +144,8 @@ def test_a_killed_backup_leaves_no_archive_that_is_not_whole(
     done = place.manage("backup")
     assert done.returncode == 0, done.stderr
     assert len(place.archives) > len(said), "one that said it was whole is not there"
-    for archive in place.archives:
-        checked = place.manage("verify_backup", str(archive))
-        assert checked.returncode == 0, checked.stderr
+    for number, archive in enumerate(place.archives):
+        unpack(archive, tmp_path / f"unpacked-{number}", [])
     last = json.loads((place.folder / "last-backup.json").read_text())
     assert (folder / last["file"]) in place.archives
     yesterday = time.time() - 90_000

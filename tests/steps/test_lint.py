@@ -7,7 +7,7 @@ from django.db.migrations.loader import MigrationLoader
 
 from tests.steps.lint import BASELINE, complained_of
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.django_db(transaction=True)
 
 
 def test_no_step_since_the_baseline_is_complained_of() -> None:
