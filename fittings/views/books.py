@@ -10,9 +10,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from fittings.books import FIELDS, faulty_rows, go_on, hand_in, keep_good, name_columns
-from fittings.forms.carrying import BookForm, RecordForm
+from fittings.forms.carrying import BookForm
 from fittings.models import BookStep, CustomerBook, RowState
 from fittings.refusals import Refused
+from fittings.views.carrying import both_ways
 from fittings.views.reach import asks_for_a_part, page_of
 from patterns.spreadsheets import csv_answer
 
@@ -30,8 +31,7 @@ def book_new(request: HttpRequest) -> HttpResponse:
             return redirect(hand_in(file.read(), name=file.name, by=by, at=timezone.now()))
         except Refused as refused:
             form.add_error("book", str(refused))
-    context = {"record_form": RecordForm(), "book_form": form}
-    return render(request, "in_and_out.html", context, status=422)
+    return both_ways(request, book_form=form, status=422)
 
 
 def book(request: HttpRequest, pk: int) -> HttpResponse:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from typing import Any
+from typing import Any, Final
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
@@ -15,14 +15,31 @@ from fittings.carrying.bringing_in import bring_in, look
 from fittings.carrying.packing import record_zip
 from fittings.carrying.waiting import forget, put_aside, waiting
 from fittings.forms.carrying import BookForm, RecordForm
+from fittings.models import BookStep, CustomerBook
 from fittings.refusals import Refused
 from fittings.views.reach import get_customer
 
+BOOKS_SHOWN: Final = 5
+
 
 def in_and_out(request: HttpRequest) -> HttpResponse:
-    return render(
-        request, "in_and_out.html", {"record_form": RecordForm(), "book_form": BookForm()}
-    )
+    return both_ways(request)
+
+
+def both_ways(
+    request: HttpRequest,
+    *,
+    record_form: RecordForm | None = None,
+    book_form: BookForm | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    """The page of in and out, with a form that came back, and the books that are under way."""
+    context = {
+        "record_form": record_form or RecordForm(),
+        "book_form": book_form or BookForm(),
+        "books": CustomerBook.objects.exclude(step=BookStep.KEPT)[:BOOKS_SHOWN],
+    }
+    return render(request, "in_and_out.html", context, status=status)
 
 
 def customer_record(request: HttpRequest, pk: int) -> StreamingHttpResponse:
@@ -44,9 +61,7 @@ def record_new(request: HttpRequest) -> HttpResponse:
             return redirect("record", key)
         except Refused as refused:
             form.add_error("record", str(refused))
-    return render(
-        request, "in_and_out.html", {"record_form": form, "book_form": BookForm()}, status=422
-    )
+    return both_ways(request, record_form=form, status=422)
 
 
 def record(request: HttpRequest, key: uuid.UUID) -> HttpResponse:

@@ -22,12 +22,11 @@ from fittings.carrying.rows import AnyField, kind_of, own_fields, understood
 from fittings.erasing.listed import erase_again
 from fittings.refusals import Refused
 from fittings.search.keeping import reindex
-from tailorshop.keeping.archive import stored
 from tailorshop.keeping.manifest import Kept
+from tailorshop.keeping.restoring import digest_of
 from tailorshop.models import User
 from tailorshop.moving.whole import (
     FILES,
-    FOLDERS_LEFT,
     MANIFEST,
     MANIFEST_DIGEST,
     NOT_OURS,
@@ -125,8 +124,6 @@ def _check(file: zipfile.ZipFile, name: str, kept: Kept, manifest: Manifest) -> 
 
 def _check_is_empty() -> None:
     used = [m._meta.verbose_name_plural for m in models_that_go() if m._base_manager.exists()]
-    if not used and next((n for n in stored() if not n.startswith(FOLDERS_LEFT)), None):
-        used = ["photographs"]
     if used:
         raise Refused(
             f"Something is kept here already ({', '.join(map(str, used[:3]))}), and a whole shop "
@@ -136,14 +133,20 @@ def _check_is_empty() -> None:
 
 
 def _files_in(file: zipfile.ZipFile, manifest: Manifest, say: Said) -> list[str]:
-    names = [name for name in manifest.files if name.startswith(FILES)]
+    """The names of the files that were written; those that are here already, left by one who was
+    stopped in the middle, are not written again."""
     kept: list[str] = []
     try:
-        for name in names:
-            with file.open(name) as member:
-                kept.append(default_storage.save(name.removeprefix(FILES), File(member)))
-            if kept[-1] != name.removeprefix(FILES):
-                raise Refused(f"{name[:80]} could not keep its name here.")
+        for member, listed in manifest.files.items():
+            name = member.removeprefix(FILES)
+            if name == member:
+                continue
+            there = digest_of(name)
+            if there is None:
+                with file.open(member) as data:
+                    kept.append(default_storage.save(name, File(data)))
+            elif there != listed.sha256:
+                raise Refused(f"{name[:80]} is here already and is another file: begin elsewhere.")
     except BaseException:
         for one in kept:
             default_storage.delete(one)

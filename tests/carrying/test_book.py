@@ -129,6 +129,16 @@ def test_a_cell_that_a_spreadsheet_would_run_is_made_harmless() -> None:
     assert rows == [["'=1+1", "'@x", "'+3", "'-2+1", "'\tx", "' =1", "ok"]]
 
 
+def test_a_book_that_was_left_is_found_again_until_it_is_kept(owner: Signed) -> None:
+    book = hand_in(owner[0])
+    page = owner[0].get(reverse("in-and-out")).content.decode()
+    assert book.get_absolute_url() in page
+    assert "its columns are being named" in page
+    looked_at(owner[0], book)
+    kept(owner[0], book)
+    assert book.get_absolute_url() not in owner[0].get(reverse("in-and-out")).content.decode()
+
+
 def test_more_rows_than_one_lot_are_all_looked_at_and_kept(owner: Signed) -> None:
     text = "Surname\n" + "".join(f"Name{n}\n" for n in range(1, 1102))
     book = hand_in(owner[0], text)

@@ -191,6 +191,26 @@ def test_a_row_that_cannot_be_kept_undoes_all_with_its_files(tmp_path: Path) -> 
     assert files() == []
 
 
+def test_one_that_was_stopped_in_the_middle_goes_on_and_no_other_file_is_taken_for_ours(
+    tmp_path: Path,
+) -> None:
+    CustomerFactory()
+    name = default_storage.save("photographs/aa/one.jpg", ContentFile(b"a picture"))
+    path = tmp_path / "shop.zip"
+    go_out(path, at=AT)
+    emptied()
+    default_storage.save(name, ContentFile(b"another picture"))
+    with pytest.raises(Refused, match="is another file"):
+        come_in(path)
+    assert not Customer.objects.exists()
+    assert default_storage.open(name).read() == b"another picture"
+    default_storage.delete(name)
+    default_storage.save(name, ContentFile(b"a picture"))
+    come_in(path)
+    assert files() == [name]
+    assert Customer.objects.count() == 1
+
+
 def test_nothing_is_written_over(small: Path) -> None:
     with pytest.raises(CommandError, match="is there already"):
         call_command("export_shop", str(small))
