@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import errno
+import os
+import shutil
 from dataclasses import dataclass
 from typing import Final
 
+from django.conf import settings
 from django.db import DatabaseError, InterfaceError, OperationalError
 
 
@@ -46,6 +49,8 @@ _DISK: Final = {
     errno.EACCES: READ_ONLY,
     errno.EPERM: READ_ONLY,
 }
+# What SQLite asks for at least when it writes.
+_PAGE_BYTES: Final = 64_000
 # As SQLite and PostgreSQL say it.
 _SAID: Final = (
     ("is full", FULL),
@@ -63,7 +68,16 @@ def fault_of(raised: BaseException | None) -> Fault | None:
         said = str(raised)
         known = next((fault for words, fault in _SAID if words in said), None)
         gone = isinstance(raised, OperationalError | InterfaceError) and "no such" not in said
-        return known or (GONE if gone else None)
+        return known or (_why_gone(said) if gone else None)
     if isinstance(raised, OSError):
         return _DISK.get(raised.errno or 0)
     return None
+
+
+def _why_gone(said: str) -> Fault:
+    """SQLite says no more than that it cannot open its file or that its disk failed."""
+    if "unable to open" in said and not os.access(settings.VAR_DIR, os.W_OK):
+        return READ_ONLY
+    if "disk I/O" in said and shutil.disk_usage(settings.VAR_DIR).free < _PAGE_BYTES:
+        return FULL
+    return GONE

@@ -56,7 +56,7 @@ def back_up(
         with written_whole(whole) as file, sealing(file, recipients) as stream:
             manifest = _write(stream, taken, at)
         if not recipients:  # a sealed one can be read again only where its key is
-            unpack(whole, Path(scratch) / "again", [], media=False)
+            unpack(whole, Path(scratch) / "again", [], media=False, newer=True)
         free = (folder / name for name in names_at(at, sealed=bool(recipients)))
         path = given_free_name(whole, free)
     say(f"{len(manifest.media)} files of photographs are copied.")

@@ -29,10 +29,13 @@ _LISTED_MOST: Final = 500_000_000
 _DUMP_BEGINS: Final = b"PGDMP"
 
 
-def unpack(path: Path, folder: Path, identities: list[Any], *, media: bool = True) -> Manifest:
+def unpack(
+    path: Path, folder: Path, identities: list[Any], *, media: bool = True, newer: bool = False
+) -> Manifest:
     """Unpack an archive into an empty folder; without `media` photographs are only checked.
 
-    Refuses (BadArchive) what is damaged, cut short, of something else or of a newer program.
+    Refuses (BadArchive) what is damaged, cut short or of something else, and unless `newer` what
+    is of a newer program.
     """
     found: dict[str, Kept] = {}
     try:
@@ -44,7 +47,8 @@ def unpack(path: Path, folder: Path, identities: list[Any], *, media: bool = Tru
     except (tarfile.TarError, EOFError) as bad:
         raise BadArchive(f"The file is damaged, cut short or no archive of ours: {bad}.") from None
     manifest = _listed(folder, found)
-    check_not_newer(manifest, known_migrations())
+    if not newer:
+        check_not_newer(manifest, known_migrations())
     _check_database(folder / manifest.database, manifest)
     return manifest
 
