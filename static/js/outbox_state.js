@@ -69,6 +69,13 @@
     if (line.textContent === words) return;
     line.textContent = words;
     if (state === "waits" || state === "needs") beside(words);
+    else if (state === "saved") cleared();
+  }
+
+  // What waited has gone: the line above what is entered says so no longer.
+  function cleared() {
+    const shown = document.querySelector("#said > [aria-hidden]");
+    if (shown) shown.remove();
   }
 
   // Where the bar is scrolled out of sight, the line above what is entered says it too; to be seen

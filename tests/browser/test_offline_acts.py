@@ -84,6 +84,7 @@ def test_undo_takes_waiting_entries_out_and_then_waits_itself_for_what_the_recor
     fitter.context.set_offline(False)
     expect(state(fitter)).to_have_text(SAVED)
     expect(undoes(fitter)).to_contain_text("8 mm longer")
+    expect(fitter.locator("#said")).not_to_contain_text("on this device")
     assert lengths() == [8]
     assert lengths(standing=False) == [5, 8]
 

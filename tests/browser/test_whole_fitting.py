@@ -2,13 +2,14 @@
 
 import io
 import json
+import re
 from typing import Any
 
 import pytest
 from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from fittings.models import Entry, Photograph, Ticket
+from fittings.models import Entry, Photograph, PhotographMark, Ticket
 from patterns.models import PatternVersion
 from tailorshop.models import Role
 from tests.browser.conftest import PASSWORD, axe, too_small
@@ -216,9 +217,12 @@ def test_whole_baste_fitting_takes_forty_taps_and_no_keyboard(
     assert Entry.objects.filter(kind="check", data__state="settled").count() == 7
 
 
-def test_whole_job_is_done_with_the_keyboard_alone(hand_on_keys: Any, live_server: Any) -> None:
-    """Log, answer, accept, settle, undo, sign and issue: Tab, Enter and Space, no pointer."""
+def test_whole_job_is_done_with_the_keyboard_alone(
+    hand_on_keys: Any, live_server: Any, settings: Any, tmp_path: Any
+) -> None:
+    """Log, accept, undo, settle, photograph, mark, sign and issue: Tab and Enter, no pointer."""
     page, order = hand_on_keys
+    settings.MEDIA_ROOT = tmp_path
     page.goto(f"{live_server.url}/orders/{order.pk}/")
     press(page, page.get_by_role("link", name="New fitting"))
     press(page, page.get_by_role("button", name="Open the fitting"))
@@ -236,12 +240,37 @@ def test_whole_job_is_done_with_the_keyboard_alone(hand_on_keys: Any, live_serve
     expect(page.get_by_role("heading", name="Fronts and length")).to_be_focused()
     press(page, page.get_by_role("button", name="All settled up to here"))
     expect(page.get_by_role("heading", name="Sleeves")).to_be_focused()
+    press(page, order_of_checks.get_by_role("link", name="Photographs"))
+    photograph_and_mark(page)
+    order_of_checks = page.get_by_role("navigation", name="Order of checks")
     press(page, order_of_checks.get_by_role("link", name="Sign and ticket"))
     press(page, page.get_by_role("button", name="Sign the fitting"))
     press(page, page.get_by_role("button", name="Issue the ticket"))
     expect(page.get_by_role("link", name="Open the ticket")).to_be_visible()
     assert [line["side"] for line in Ticket.objects.get().content["lines"]] == [""]
     assert int(page.evaluate("Number(sessionStorage.pointerdown || 0)")) == 0
+
+
+def photograph_and_mark(page: Page) -> None:
+    """A consent asked, a photograph chosen, a pin put on it, moved, taken back and undone again."""
+    press(page, page.get_by_role("button", name="Asked: agrees to photographs to fit by"))
+    with page.expect_file_chooser() as chosen:
+        press(page, page.get_by_label("Choose photographs"))
+    chosen.value.set_files([{"name": "1.jpg", "mimeType": "image/jpeg", "buffer": picture()}])
+    press(page, page.get_by_role("link", name=re.compile("^Mark: ")))
+    press(page, page.get_by_role("button", name="Chalk line"))
+    middle = page.get_by_role("button", name="Set in the middle")
+    press(page, middle)
+    press(page, page.get_by_role("button", name="A little to the picture's left"))
+    press(page, middle)
+    expect(page.locator("#told")).to_have_text("Put: Chalk line 1.")
+    press(page, page.get_by_role("button", name="Take back: Chalk line 1"))
+    press(page, page.get_by_text("Taken back (1)"))
+    press(page, page.get_by_role("button", name="Put back: Chalk line 1"))
+    expect(page.locator("#told")).to_have_text("Put back: Chalk line 1.")
+    start, end = PhotographMark.objects.get(removed_at=None).points
+    assert start[0] < end[0]
+    press(page, page.get_by_role("link", name="Back to the fitting"))
 
 
 def press(page: Page, target: Locator) -> None:
