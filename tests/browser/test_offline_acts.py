@@ -107,6 +107,10 @@ def test_undo_of_an_entry_whose_answer_was_lost_is_sent_after_it(fitter: Page) -
     expect(state(fitter)).to_contain_text("2 entries wait")
     expect(waiting(fitter).last).to_contain_text("Taken back: Wearer's left: Length")
     expect(waiting(fitter).first.get_by_role("button")).to_have_count(0)
+    # Putting the undo behind it was another try, whose answer is lost too.
+    while len(lost) < 2:
+        fitter.wait_for_timeout(50)
+    fitter.wait_for_timeout(300)
     assert (set(lost), lengths()) == ({200}, [9])
     through.append(True)
     again(fitter)

@@ -22,9 +22,6 @@ MOST_TAPS = 40
 SECONDS_A_TAP = 1.2
 MOST_SECONDS = 90
 
-# A loaded machine may take its time; what is waited for comes or does not.
-PATIENCE_MS = 20_000
-
 # Counted by the browser itself, over all the pages of the job.
 COUNTING = """
 for (const kind of ["keydown", "pointerdown"])
@@ -87,9 +84,7 @@ def hand(request: Any, live_server: Any, browser: Browser) -> Any:
     page.wait_for_url(f"{live_server.url}/")
     page.evaluate("sessionStorage.clear()")
     context.add_init_script(COUNTING)
-    expect.set_options(timeout=PATIENCE_MS)
     yield Hand(page)
-    expect.set_options(timeout=5_000)
     assert complaints == []
     context.close()
 
