@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Final
 
 from django.db import connection
 
-from fittings.belonging import AnyModel, Keys, history_of, history_rows
+from fittings.belonging import (
+    AnyModel,
+    Keys,
+    history_of,
+    history_rows,
+    links,
+    personal_models,
+)
 from fittings.models import (
     ArmCarriage,
     Customer,
@@ -53,7 +61,7 @@ def forget_histories(customer: Customer, what: str, keys: Keys, *, by: User | No
     """Forget the earlier states of these rows, before the rows themselves are deleted.
 
     Where the trail is protected the database finds them itself and writes down that they went.
-    Refuses (Refused) where that is not set up.
+    Refuses (Refused) where that is not set up, or was for an older version of the program.
     """
     if not is_protected():
         for model, mine in keys.items():
@@ -62,16 +70,36 @@ def forget_histories(customer: Customer, what: str, keys: Keys, *, by: User | No
                 rows.delete()
         return
     with connection.cursor() as cursor:
-        signature = f"{FUNCTION}(bigint,text,bigint)"
-        cursor.execute(
-            "SELECT has_schema_privilege(n.oid, 'USAGE') FROM pg_namespace n WHERE nspname = %s",
-            [SCHEMA],
-        )
-        reached = cursor.fetchone()
-        if reached and reached[0]:
-            cursor.execute("SELECT to_regprocedure(%s)", [signature])
-            reached = cursor.fetchone()
-        if not reached or not reached[0]:
+        if _made_for(cursor) != shape():
             raise Refused(NOT_HERE.format(number=customer.number))
         by_whom = by.pk if by else None
         cursor.execute(f"SELECT {FUNCTION}(%s, %s, %s)", [customer.pk, what, by_whom])  # nosec B608
+
+
+def shape() -> str:
+    """The digest of what belongs to a customer and by which ways: a function that was made for
+    another shape would leave something behind."""
+    ways = [
+        (
+            model._meta.label,
+            history_of(model) is not None,
+            [link.column for link in links(model, personal_models())],
+            [part for part in PARTS if model in PARTS[part]],
+        )
+        for model in personal_models()
+    ]
+    return sha256(repr(ways).encode()).hexdigest()
+
+
+def _made_for(cursor: Any) -> str | None:
+    """The shape that the function was made for, as its comment says; None where there is none that
+    this user reaches."""
+    cursor.execute(
+        "SELECT obj_description(p.oid, 'pg_proc') FROM pg_proc p"
+        " JOIN pg_namespace n ON n.oid = p.pronamespace"
+        " WHERE n.nspname = %s AND p.proname = %s AND has_schema_privilege(n.oid, 'USAGE')"
+        " AND has_function_privilege(p.oid, 'EXECUTE')",
+        FUNCTION.split("."),
+    )
+    found = cursor.fetchone()
+    return found[0] if found else None

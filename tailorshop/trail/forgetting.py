@@ -17,7 +17,7 @@ from typing import Any, Final
 from django.db import connection
 
 from fittings.belonging import AnyModel, history_of, links, personal_models
-from fittings.erasing.histories import ALL, FUNCTION, PARTS, SCHEMA
+from fittings.erasing.histories import ALL, FUNCTION, PARTS, SCHEMA, shape
 from fittings.models import Customer, Destroyed, Erasure
 from patterns.models import Pattern, PatternVersion
 
@@ -31,6 +31,7 @@ def statements(user: str) -> list[str]:
         f"REVOKE ALL ON SCHEMA {SCHEMA} FROM PUBLIC",
         f"GRANT USAGE ON SCHEMA {SCHEMA} TO {user}",
         _function(),
+        f"COMMENT ON FUNCTION {_SIGNATURE} IS '{shape()}'",
         f"REVOKE ALL ON FUNCTION {_SIGNATURE} FROM PUBLIC",
         f"GRANT EXECUTE ON FUNCTION {_SIGNATURE} TO {user}",
     ]

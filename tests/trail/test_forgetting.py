@@ -134,9 +134,19 @@ def test_somebody_else_may_not_call_it(protected: Any) -> None:
     protected.execute("RESET ROLE")
 
 
-def test_where_it_was_not_set_up_the_page_says_what_to_do(protected: Any, owner: Signed) -> None:
+@pytest.mark.parametrize(
+    "otherwise",
+    [
+        "DROP SCHEMA shop_guard CASCADE",
+        "COMMENT ON FUNCTION shop_guard.forget IS 'for what belonged to a customer last year'",
+        f"REVOKE USAGE ON SCHEMA shop_guard FROM {SHOP}",
+    ],
+)
+def test_where_it_is_not_set_up_for_this_version_the_page_says_what_to_do(
+    otherwise: str, protected: Any, owner: Signed
+) -> None:
     customer = CustomerFactory()
-    protected.execute("DROP SCHEMA shop_guard CASCADE")
+    protected.execute(otherwise)
     become_shop(protected)
     at = reverse("customer-erase", args=[customer.pk])
     answer = owner[0].post(at, {"number": customer.number})
