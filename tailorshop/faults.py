@@ -6,10 +6,11 @@ import errno
 import os
 import shutil
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Final
 
 from django.conf import settings
-from django.db import DatabaseError, InterfaceError, OperationalError
+from django.db import DatabaseError, InterfaceError, OperationalError, connection
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +52,7 @@ _DISK: Final = {
 }
 # What SQLite asks for at least when it writes.
 _PAGE_BYTES: Final = 64_000
+_EMPTY_BYTES: Final = 4096
 # As SQLite and PostgreSQL say it.
 _SAID: Final = (
     ("is full", FULL),
@@ -67,17 +69,27 @@ def fault_of(raised: BaseException | None) -> Fault | None:
     if isinstance(raised, DatabaseError | InterfaceError):
         said = str(raised)
         known = next((fault for words, fault in _SAID if words in said), None)
-        gone = isinstance(raised, OperationalError | InterfaceError) and "no such" not in said
+        gone = isinstance(raised, OperationalError | InterfaceError)
         return known or (_why_gone(said) if gone else None)
     if isinstance(raised, OSError):
         return _DISK.get(raised.errno or 0)
     return None
 
 
-def _why_gone(said: str) -> Fault:
-    """SQLite says no more than that it cannot open its file or that its disk failed."""
+def _why_gone(said: str) -> Fault | None:
+    """SQLite says no more than that it cannot open its file, or finds nothing in it."""
+    if "no such" in said:
+        return GONE if "no such table" in said and _is_empty() else None
     if "unable to open" in said and not os.access(settings.VAR_DIR, os.W_OK):
         return READ_ONLY
     if "disk I/O" in said and shutil.disk_usage(settings.VAR_DIR).free < _PAGE_BYTES:
         return FULL
     return GONE
+
+
+def _is_empty() -> bool:
+    """Where its file was taken away, SQLite begins an empty one."""
+    if connection.vendor != "sqlite":
+        return False
+    file = Path(connection.settings_dict["NAME"])
+    return file.is_file() and file.stat().st_size <= _EMPTY_BYTES

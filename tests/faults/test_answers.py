@@ -24,7 +24,7 @@ from tests.running.test_logs import typed
 Signed = tuple[Client, Any]
 
 
-def test_a_fault_of_the_program_is_not_laid_on_the_machine() -> None:
+def test_a_fault_of_the_program_is_not_laid_on_the_machine(db: None) -> None:
     assert fault_of(KeyError("x")) is None
     assert fault_of(OperationalError("no such table: x")) is None
     assert fault_of(DataError("value too long")) is None

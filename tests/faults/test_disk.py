@@ -55,7 +55,8 @@ class Shop:
         self.place = Installation(folder=disk / "var")
         self.place.more = {"DJANGO_SETTINGS_MODULE": "tests.killing.settings"}
         (self.place.folder / "drawings").mkdir(parents=True)  # there since the first plate
-        database_for_others(self.place.folder)
+        address = database_for_others(self.place.folder)
+        self.place.address = address if connection.vendor == "postgresql" else ""
         self.disk, self.server = disk, Server(self.place, log)
         self.browser = requests.Session()
         self.browser.headers["Connection"] = "close"
