@@ -92,4 +92,6 @@ def _is_empty() -> bool:
     if connection.vendor != "sqlite":
         return False
     file = Path(connection.settings_dict["NAME"])
-    return file.is_file() and file.stat().st_size <= _EMPTY_BYTES
+    log = file.with_name(f"{file.name}-wal")
+    written = log.is_file() and log.stat().st_size > 0
+    return file.is_file() and file.stat().st_size <= _EMPTY_BYTES and not written
