@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 from fittings import bench
 from fittings.asking import answer, ask
 from fittings.minutes import GUESS, kind_of
-from fittings.models import Maker, Order, Ticket, TicketLine
+from fittings.models import Language, Maker, Order, Ticket, TicketLine
 from fittings.ticketing import reissue
 from fittings.units import parse_length
 
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from tailorshop.models import User
 
 OUTSIDE: Final = "Withal and Daughter, sleeve hands"
+ITALIAN: Final = "Bottega Arvento, giacche"
+TURKISH: Final = "Deniz Yelkovan, kol ustası"
 ASKED: Final = "The cuff is faced already. Do I open the facing, or take it up inside?"
 ASKED_BEFORE: Final = "Is the inlay at the hindarm to stay, or cut away after pressing?"
 ANSWERED: Final = "Let it stay: he may fill out again."
@@ -27,15 +29,26 @@ def name_makers(staff: Mapping[str, User]) -> None:
     Maker.objects.create(name=str(staff["tomasz"]), person=staff["tomasz"])
     Maker.objects.create(name=str(staff["odile"]), person=staff["odile"], units="in", paper="A5")
     Maker.objects.create(name=OUTSIDE, units="both", paper="A5")
+    Maker.objects.create(name=ITALIAN, units="cm", language=Language.ITALIAN)
+    Maker.objects.create(name=TURKISH, units="both", language=Language.TURKISH)
 
 
 def work(staff: Mapping[str, User], at: dt.datetime) -> None:
     """After all visits: what the bench did with the papers that are still in work."""
     _note_minutes()
     _leave_unchecked()
+    _send_abroad()
     open_now = Ticket.objects.filter(lines__done_at=None).distinct().order_by("pk")
     for ticket, did in zip(open_now, (_start, _question), strict=False):
         did(ticket, staff, at)
+
+
+def _send_abroad() -> None:
+    """The newest papers of two orders go to hands that read Italian and Turkish."""
+    of_ours = Order.objects.open().exclude(tickets=None).distinct().order_by("-pk")
+    for name, order in zip((ITALIAN, TURKISH), of_ours, strict=False):
+        order.maker, order.outside_maker = None, Maker.objects.outside().get(name=name)
+        order.save_over(order.version)
 
 
 def _note_minutes() -> None:

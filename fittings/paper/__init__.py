@@ -71,8 +71,10 @@ def _laid_out(ticket: Ticket, unit: str, superseded_by: int | None, size: str) -
 def _page(ticket: Ticket, superseded_by: int | None) -> dict[str, Any]:
     """What every page of the paper says."""
     content = ticket.content
+    typed = (content["order"]["cloth"], content["order"]["style"])
     return {
         "ticket": ticket,
+        "made_of": ", ".join(filter(None, typed)),
         "content": content,
         "held_on": _day(content["fitting"]["held_on"]),
         "due": _day(content["order"]["promised_on"]),

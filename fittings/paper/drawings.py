@@ -24,6 +24,7 @@ from patterns.rules.pieces import two_piece
 from patterns.rules.words import mm
 
 _BRACKETED: Final = re.compile(r" \(\w+\)")
+GAP_MM: Final = 3.0
 LEAST_IRON_MM: Final = 0.5
 _SIZE: Final = re.compile(r'width="([\d.]+)mm" height="([\d.]+)mm"')
 _TOLD: Final = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)
@@ -47,8 +48,14 @@ class Drawing:
     seen: str
     scale: str
     address: str
+    wide_mm: float
     told: str
     notes: tuple[str, ...] = ()
+
+    @property
+    def wide(self) -> str:
+        """How much of the paper's width it takes, with what keeps it off the words."""
+        return f"{self.wide_mm + GAP_MM:.1f}mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,10 +195,12 @@ def _within(scales: Scales, scale: int, plate: str) -> tuple[int, str]:
 
 def _drawing(name: str, seen: str, scale: int, plate: str, notes: tuple[str, ...] = ()) -> Drawing:
     told = _TOLD.search(plate) if is_english() else None
+    size = _SIZE.search(plate)
     return Drawing(
         name=name,
         seen=seen,
         scale=f"1 : {scale}",
+        wide_mm=float(size[1]) if size else 0.0,
         address=f"data:image/svg+xml;base64,{b64encode(plate.encode()).decode()}",
         told=unescape(told.group(1)) if told else f"{name}, {seen}",
         notes=notes,

@@ -21,7 +21,7 @@ Content = Mapping[str, Any]
 
 LEVELS: Final = ("head", "elbow", "cuff")
 LEAST_MM: Final = 0.05
-# Readings and what is predicted are said in mm alone: nobody works by them.
+# Titles, readings and what is predicted are said in mm alone: the amounts to work by stand large.
 READ_IN: Final = "mm"
 # What stands beside the large amount in mm, for a reader of each unit.
 BESIDE: Final = {"mm": (), "cm": ("cm",), "in": ("in",), "both": ("cm", "in")}
@@ -29,11 +29,18 @@ BESIDE: Final = {"mm": (), "cm": ("cm",), "in": ("in",), "both": ("cm", "in")}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Amount:
-    """One length as it is printed, and where along the sleeve it holds ("" when all along)."""
+    """One length as it is printed, and where along the sleeve it holds ("" when all along).
+
+    `besides`: the same in the other units of the reader.
+    """
 
     mm: str
-    beside: str
+    besides: tuple[str, ...] = ()
     level: str = ""
+
+    @property
+    def beside(self) -> str:
+        return ", ".join(self.besides)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,7 +176,7 @@ def _without_side(question: str) -> str:
 def _work(position: int, line: Content, unit: str) -> Work:
     return Work(
         position=position,
-        title=say(line["title"], unit),
+        title=say(line["title"], READ_IN),
         acts=tuple(_acts(line.get("moves", ()), unit)),
         iron=tuple(_iron(work, unit) for work in line.get("iron", ())),
         # Where nobody wrote down what is left, the line's limits say so with the place.
@@ -242,8 +249,8 @@ def _amounts(at: Mapping[str, float], unit: str) -> Iterable[Amount]:
 
 def amount(mm: float, unit: str, level: str = "") -> Amount:
     """Always in mm; in cm or inches beside it for who reads those, "about" past a quarter mm."""
-    beside = ", ".join(length(mm, other) for other in BESIDE[unit])
-    return Amount(mm=length(mm), beside=beside, level=level)
+    besides = tuple(length(mm, other) for other in BESIDE[unit])
+    return Amount(mm=length(mm), besides=besides, level=level)
 
 
 def _iron(work: Content, unit: str) -> Iron:
@@ -265,5 +272,6 @@ def _inlay(need: Content, unit: str) -> Inlay:
 
 
 def _both(mm: float, unit: str) -> str:
-    said = amount(mm, unit)
-    return f"{said.mm} ({said.beside})" if said.beside else said.mm
+    """In mm, and once more for who reads another unit: 8 mm (about 3/8 in)."""
+    besides = amount(mm, unit).besides
+    return f"{length(mm)} ({besides[-1]})" if besides else length(mm)

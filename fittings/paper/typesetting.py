@@ -14,10 +14,14 @@ from fittings.paper.drawings import Scales
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
-    """How large the type (a class of `paper.css`) and the drawings are set."""
+    """How large the type (classes of `paper.css`) and the drawings are set.
+
+    `photographs_first`: before the work, where the first line of it begins the next page anyway.
+    """
 
     type: str
     scales: Scales
+    photographs_first: bool = False
 
 
 # From what is read most easily to what still can be read; the first that keeps to the pages wins.
@@ -27,21 +31,25 @@ SETTINGS: Final = (
     Setting(type="large", scales=Scales(armhole=4, sleeve=10)),
     Setting(type="close", scales=Scales(armhole=5, sleeve=12)),
     Setting(type="close", scales=Scales(armhole=6, sleeve=14)),
-    Setting(type="close", scales=Scales(armhole=8, sleeve=18)),
+    Setting(type="close tight", scales=Scales(armhole=8, sleeve=20), photographs_first=True),
 )
 
 # The same on half the paper: a side may take two pages rather than be too small to read.
-SETTINGS_A5: Final = (
-    Setting(type="small", scales=Scales(armhole=6, sleeve=16, widest_mm=132)),
-    Setting(type="small", scales=Scales(armhole=8, sleeve=18, widest_mm=132)),
+SETTINGS_A5: Final = tuple(
+    Setting(
+        type="small",
+        scales=Scales(armhole=armhole, sleeve=sleeve, widest_mm=132),
+        photographs_first=True,
+    )
+    for armhole, sleeve in ((6, 16), (8, 18))
 )
 
 
 def settings_for(size: str, *, is_english: bool) -> tuple[Setting, ...]:
-    """Other languages take more room beside the drawings than English: they begin smaller."""
+    """Other languages take more room than English: they begin smaller, the facts on top."""
     if size == "A5":
         return SETTINGS_A5 if is_english else SETTINGS_A5[1:]
-    return SETTINGS if is_english else SETTINGS[-1:]
+    return SETTINGS if is_english else SETTINGS[2:]
 
 
 def fitted(

@@ -121,17 +121,6 @@ def test_side_direction_and_amount_are_large_and_bold() -> None:
     assert said.count(" mm") >= 3  # head, elbow and cuff
 
 
-def test_nothing_to_be_read_at_the_bench_is_smaller_than_11_points() -> None:
-    """Labels inside the drawing, its key and the cautions apart."""
-    with pdfplumber.open(BytesIO(ticket_pdf(issued(BOTH), unit="in"))) as opened:
-        sizes = [
-            char["size"]
-            for page in opened.pages
-            for char in page.crop((0, page.height / 2, page.width, page.height - 27 * MM)).chars
-        ]
-    assert min(sizes) >= 10.99
-
-
 def test_a_left_ticket_speaks_of_the_right_only_to_ask_about_it() -> None:
     said = words_of(ticket_pdf(issued(LEFT_FORWARD), unit="cm")).lower()
     asked = "a notch changed on the wearer's left is asked about on the wearer's right"

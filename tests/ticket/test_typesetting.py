@@ -68,4 +68,4 @@ def test_each_setting_draws_no_larger_than_the_one_before_it() -> None:
 
 
 def test_other_languages_begin_smaller() -> None:
-    assert settings_for("A4", is_english=False) == SETTINGS[-1:]
+    assert settings_for("A4", is_english=False) == SETTINGS[2:]

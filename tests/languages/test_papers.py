@@ -1,0 +1,56 @@
+"""Papers in four languages: as many pages as in English, large enough, in fonts of our own."""
+
+from io import BytesIO
+
+import pdfplumber
+import pytest
+from pypdf import PdfReader
+
+from fittings.models import Ticket
+from fittings.paper import ticket_pdf
+from tests.demo import open_demo
+from tests.ticket.worked import LEFT_FORWARD, cuff, issued
+
+LANGUAGES = ("en", "it", "tr", "es")
+POINTS = {"A4": 12.0, "A5": 11.0}
+# What a line of work says in sentences begins with these.
+BEGUN = {
+    "en": ("Look out", "Do ", "With it", "Why", "Expected"),
+    "es": ("Atención", "Hacer", "Con ello", "Por qué", "Se espera"),
+}
+# The hardest tickets of the demo shop: several lines, levels that differ, photographs, a reissue.
+CROWDED = ("T-0015", "T-0031", "T-0033")
+
+
+def pages_in(ticket: Ticket, language: str, *, size: str = "A4") -> int:
+    pdf = ticket_pdf(ticket, unit="both", size=size, language=language)
+    return len(PdfReader(BytesIO(pdf)).pages)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_ticket_of_the_demo_shop_takes_as_many_pages_as_in_english() -> None:
+    open_demo()
+    for ticket in Ticket.objects.newest().filter(number__in=CROWDED):
+        pages = {language: pages_in(ticket, language) for language in LANGUAGES}
+        assert set(pages.values()) == {pages["en"]}, (str(ticket), pages)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("size", POINTS)
+@pytest.mark.parametrize("language", BEGUN)
+def test_what_is_worked_by_is_never_set_smaller_to_save_a_page(size: str, language: str) -> None:
+    """Labels of the drawings, their key and the cautions apart."""
+    ticket = issued(
+        [*LEFT_FORWARD, ("left", {"what": "length", "amount_mm": 8}), ("right", cuff(-40))]
+    )
+    pdf = ticket_pdf(ticket, unit="both", size=size, language=language)
+    sizes = begun_with(pdf, BEGUN[language])
+    assert len(sizes) >= 3 * len(BEGUN[language]) - 2
+    assert min(sizes) >= POINTS[size] - 0.01
+
+
+def begun_with(pdf: bytes, words: tuple[str, ...]) -> list[float]:
+    """Points of the first letter of each line that begins so."""
+    with pdfplumber.open(BytesIO(pdf)) as opened:
+        lines = [line for page in opened.pages for line in page.extract_text_lines()]
+    return [line["chars"][0]["size"] for line in lines if line["text"].startswith(words)]
