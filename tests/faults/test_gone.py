@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
+import psycopg
 import pytest
 from django.db import connection
 
@@ -29,21 +30,24 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
 
 
 @contextmanager
-def no_connections() -> Iterator[None]:
+def no_connections(address: str) -> Iterator[None]:
     """PostgreSQL ends all connections but the test's own, and takes no further ones."""
     name = connection.settings_dict["NAME"]
-    try:
-        with connection.cursor() as cursor:
-            cursor.execute(f"ALTER DATABASE {name} ALLOW_CONNECTIONS false")
-            cursor.execute(
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_backend_pid()")
+        (own,) = cursor.fetchone()
+    elsewhere = address.replace(f"/{name}?", "/postgres?")
+    with psycopg.connect(elsewhere, autocommit=True) as keeper:
+        try:
+            keeper.execute(f"ALTER DATABASE {name} ALLOW_CONNECTIONS false".encode())
+            keeper.execute(
                 "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
-                " WHERE datname = %s AND pid <> pg_backend_pid()",
-                [name],
+                " WHERE datname = %s AND pid <> %s",
+                [name, own],
             )
-        yield
-    finally:
-        with connection.cursor() as cursor:
-            cursor.execute(f"ALTER DATABASE {name} ALLOW_CONNECTIONS true")
+            yield
+        finally:
+            keeper.execute(f"ALTER DATABASE {name} ALLOW_CONNECTIONS true".encode())
 
 
 @on_sqlite
@@ -80,7 +84,7 @@ def test_a_record_that_another_program_holds_is_said_to_be_busy(shop: Shop) -> N
 def test_a_database_that_goes_in_the_midst_is_said_and_is_found_again(shop: Shop) -> None:
     first, second = str(uuid.uuid4()), str(uuid.uuid4())
     assert shop.read(first).status_code == 302
-    with no_connections():
+    with no_connections(shop.place.address):
         for _ in range(3):
             says(shop.read(second), GONE.happened)
         assert shop.get("/ready/").status_code == 503
