@@ -22,10 +22,14 @@
   async function take(item) {
     const gone = await box.recall(item);
     if (!gone && isStep(item) && !undone(item)) await after(item);
-    // After the line about what waits, which says it there too.
+    say("Undone: " + item.words);
+  }
+
+  // After the line about what waits, which is told in the same place.
+  function say(words) {
     setTimeout(function () {
       const said = document.getElementById("said");
-      if (said) said.textContent = "Undone: " + item.words;
+      if (said) said.textContent = words;
     }, 50);
   }
 
@@ -58,7 +62,8 @@
     const key = now.querySelector("button");
     const words = !item ? now.dataset.said : stuck ? "What came before is known when this is sent: " + item.words : item.words;
     now.hidden = !item && !now.elements.step.value;
-    key.disabled = Boolean(stuck);
+    // It can still be tapped, and then says why it does nothing: on a phone there is no room beside it.
+    key.setAttribute("aria-disabled", String(Boolean(stuck)));
     const what = now.querySelector("#undo-what");
     if (what.textContent !== words) what.textContent = words;
   }
@@ -72,6 +77,7 @@
       event.preventDefault();
       event.stopImmediatePropagation();
       if (!isUndo(item) && may(item)) take(item);
+      else say(document.getElementById("undo-what").textContent);
     },
     true,
   );
