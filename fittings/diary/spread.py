@@ -74,7 +74,8 @@ class Spread:
 def spread(period: Period, *, today: dt.date, of: int | None = None) -> Spread:
     """`of`: only fittings with this person, and garments in this person's hands."""
     fittings = PlannedFitting.objects.reachable().standing().between(*period.moments)
-    orders = Order.objects.filter(customer__erased_on=None)
+    # Every stage by name, so that the index of stages and promised days is used.
+    orders = Order.objects.filter(customer__erased_on=None, stage__in=Stage.values)
     orders = orders.filter(promised_on__range=(period.first, period.last))
     if of is not None:
         fittings, orders = fittings.filter(with_whom=of), orders.filter(maker=of)
