@@ -40,137 +40,138 @@ OWN: Final = (
     "mfa_remove_webauthn",
 )
 
+# What one may do, who may, and the names of the addresses by which it is done. README tells the
+# same rows (a test holds them together).
+TABLE: Final[tuple[tuple[str, frozenset[Role] | str, tuple[str, ...]], ...]] = (
+    (
+        "sign in and out, whether the shop is well",
+        EVERYBODY,
+        (
+            *("sign-in", "sign-out", "account_login", "account_logout"),
+            *("mfa_authenticate", "mfa_login_webauthn", "health", "ready"),
+            "calendar-feed",  # the token in the address is the check
+        ),
+    ),
+    ("one's own password, second factor, sessions", ANYBODY_HERE, OWN),
+    ("today, search, one's own calendar address", STAFF, ("today", "search", "calendar-address")),
+    ("accounts: make, change, end", ACCOUNTS, ("staff-list", "staff-new", "staff-edit")),
+    ("trail: who looked, who changed what", OWNER, ("trail",)),
+    # Contact data stays in the fitting room.
+    (
+        "customers: contact, figure, measures, arms",
+        FITTING_ROOM,
+        (
+            *("customer-list", "customer-new", "customer", "customer-edit", "customer-patterns"),
+            *("figure-note-new", "figure-note-remove", "carriage-edit", "customer-consent"),
+            *("measures-new", "measures", "measures-edit", "measures-trend", "measures-plot"),
+        ),
+    ),
+    (
+        "notes of health",
+        FITTING_ROOM,
+        (
+            *("health-notes", "health-note-new", "health-note-edit"),
+            *("health-note-delete", "health-consent"),
+        ),
+    ),
+    (
+        "erase, keep longer, carry out and in",
+        OWNER,
+        (
+            *("customer-erase", "photographs-erase", "measures-erase"),
+            *("what-is-due", "periods", "keep-longer", "in-and-out", "customer-record"),
+            *("book-new", "book", "book-next", "book-faults"),
+            *("record-new", "record", "record-leave"),
+        ),
+    ),
+    (
+        "orders and their inlays",
+        FITTING_ROOM,
+        (
+            *("order-list", "order-new", "order", "order-edit", "order-inlays"),
+            *("garment-only-new", "garment-only"),
+        ),
+    ),
+    ("diary: read (names, no contact data)", STAFF, ("diary",)),
+    (
+        "diary: plan, change, cancel, start a fitting",
+        FITTING_ROOM,
+        (
+            *("plan-choose", "plan-new", "planned-fitting", "planned-change"),
+            *("planned-cancel", "planned-start"),
+        ),
+    ),
+    (
+        "fittings: log, decide, sign, issue the ticket",
+        FITTING_ROOM,
+        (
+            *("fitting-new", "fitting", "fitting-entry", "fitting-entry-remove"),
+            *("fitting-preview", "fitting-decision", "fitting-accept-all", "fitting-finding"),
+            *("fitting-undo", "fitting-history", "fitting-together", "fitting-changes"),
+            *("fitting-sign", "fitting-ticket", "fitting-consent", "fitter-change"),
+        ),
+    ),
+    (
+        "photographs: take, measure, mark, compare",
+        FITTING_ROOM,
+        (
+            *("photograph-new", "photograph", "photograph-thumb", "photograph-change"),
+            *("photograph-measure", "photograph-carriage", "photograph-marks"),
+            *("photograph-mark-remove", "photograph-compare"),
+        ),
+    ),
+    (
+        "tickets: read, print, tick off, check, ask",
+        STAFF,
+        (
+            *("ticket-list", "ticket", "ticket-code", "ticket-pdf", "ticket-line", "ticket-ask"),
+            *("ticket-photograph", "bench", "print-run-new", "print-run", "print-run-next"),
+            "print-run-pdf",
+        ),
+    ),
+    (
+        "tickets: reissue, answer the workroom",
+        FITTING_ROOM,
+        ("ticket-reissue", "question-list", "question-answer"),
+    ),
+    (
+        "makers and their papers, minutes of each alteration",
+        OWNER,
+        (
+            *("times", "paper-languages", "paper-language"),
+            *("maker-list", "maker-new", "maker-edit"),
+        ),
+    ),
+    (
+        "patterns: read, walk, print, hand over",
+        STAFF,
+        (
+            *("pattern-list", "pattern", "pattern-version", "pattern-check", "pattern-print"),
+            *("pattern-paper", "pattern-drawing", "pattern-numbers"),
+            *("pattern-overlay", "pattern-overlay-paper"),
+        ),
+    ),
+    (
+        "patterns: make, draft, try, bring in, branch",
+        FITTING_ROOM,
+        (
+            *("pattern-try", "pattern-draft", "pattern-bring-in", "pattern-photo"),
+            *("pattern-new", "pattern-branch", "pattern-start"),
+        ),
+    ),
+    ("patterns: retire", OWNER, ("pattern-retire",)),
+    (
+        "the shop at a glance, its own shares and findings",
+        OWNER,
+        (
+            *("glance", "glance-plot", "glance-csv", "glance-month"),
+            *("shop-factors", "shop-factor-accept", "shop-factor-withdraw"),
+            *("shop-findings", "shop-finding-new", "shop-finding-edit", "shop-finding-reset"),
+        ),
+    ),
+)
 ACCESS: Final[dict[str, frozenset[Role] | str]] = {
-    "sign-in": EVERYBODY,
-    "sign-out": EVERYBODY,
-    **dict.fromkeys(("account_login", "account_logout"), EVERYBODY),
-    **dict.fromkeys(("mfa_authenticate", "mfa_login_webauthn"), EVERYBODY),
-    "health": EVERYBODY,
-    "ready": EVERYBODY,
-    "today": STAFF,
-    "search": STAFF,
-    "calendar-address": STAFF,
-    "calendar-feed": EVERYBODY,  # the token in the address is the check
-    # what belongs to one's own account
-    **dict.fromkeys(OWN, ANYBODY_HERE),
-    "fitter-change": FITTING_ROOM,
-    # accounts
-    "staff-list": ACCOUNTS,
-    "staff-new": ACCOUNTS,
-    "staff-edit": ACCOUNTS,
-    "trail": OWNER,
-    # customers and their measures: contact data stays in the fitting room
-    "customer-list": FITTING_ROOM,
-    "customer-new": FITTING_ROOM,
-    "customer": FITTING_ROOM,
-    "customer-edit": FITTING_ROOM,
-    "figure-note-new": FITTING_ROOM,
-    "figure-note-remove": FITTING_ROOM,
-    "measures-new": FITTING_ROOM,
-    "measures-trend": FITTING_ROOM,
-    "measures-plot": FITTING_ROOM,
-    "measures": FITTING_ROOM,
-    "measures-edit": FITTING_ROOM,
-    "carriage-edit": FITTING_ROOM,
-    # what the shop learns, and its books at a glance
-    **dict.fromkeys(("glance", "glance-plot", "glance-csv", "glance-month"), OWNER),
-    "shop-factors": OWNER,
-    "shop-factor-accept": OWNER,
-    "shop-factor-withdraw": OWNER,
-    # orders
-    "order-list": FITTING_ROOM,
-    "order-new": FITTING_ROOM,
-    "order": FITTING_ROOM,
-    "order-edit": FITTING_ROOM,
-    "order-inlays": FITTING_ROOM,
-    # the diary: who is expected and what is promised, for all; planning for the fitting room
-    "diary": STAFF,
-    **dict.fromkeys(("plan-choose", "plan-new"), FITTING_ROOM),
-    **dict.fromkeys(("planned-fitting", "planned-change"), FITTING_ROOM),
-    **dict.fromkeys(("planned-cancel", "planned-start"), FITTING_ROOM),
-    # fittings
-    "fitting-new": FITTING_ROOM,
-    "fitting": FITTING_ROOM,
-    "fitting-entry": FITTING_ROOM,
-    "fitting-entry-remove": FITTING_ROOM,
-    "fitting-preview": FITTING_ROOM,
-    "fitting-decision": FITTING_ROOM,
-    **dict.fromkeys(["fitting-accept-all", "fitting-finding"], FITTING_ROOM),
-    **dict.fromkeys(["fitting-undo", "fitting-history"], FITTING_ROOM),
-    "fitting-together": FITTING_ROOM,
-    "fitting-changes": FITTING_ROOM,
-    "fitting-sign": FITTING_ROOM,
-    "fitting-ticket": FITTING_ROOM,
-    # photographs and what was agreed to
-    "photograph-new": FITTING_ROOM,
-    "photograph": FITTING_ROOM,
-    "photograph-thumb": FITTING_ROOM,
-    "photograph-change": FITTING_ROOM,
-    "photograph-measure": FITTING_ROOM,
-    "photograph-carriage": FITTING_ROOM,
-    "photograph-marks": FITTING_ROOM,
-    "photograph-mark-remove": FITTING_ROOM,
-    "photograph-compare": FITTING_ROOM,
-    "fitting-consent": FITTING_ROOM,
-    "customer-consent": FITTING_ROOM,
-    "photographs-erase": OWNER,
-    "customer-erase": OWNER,
-    # health, apart from all else; for how long all is kept
-    **dict.fromkeys(("health-notes", "health-note-new", "health-note-edit"), FITTING_ROOM),
-    **dict.fromkeys(("health-note-delete", "health-consent"), FITTING_ROOM),
-    **dict.fromkeys(("what-is-due", "periods", "keep-longer", "measures-erase"), OWNER),
-    # in and out
-    **dict.fromkeys(("in-and-out", "customer-record"), OWNER),
-    **dict.fromkeys(("book-new", "book", "book-next", "book-faults"), OWNER),
-    **dict.fromkeys(("record-new", "record", "record-leave"), OWNER),
-    # tickets: what the workroom works from
-    "ticket-list": STAFF,
-    "ticket": STAFF,
-    "ticket-code": STAFF,
-    "ticket-pdf": STAFF,
-    "ticket-line": STAFF,
-    "ticket-photograph": STAFF,
-    "ticket-reissue": FITTING_ROOM,
-    # the bench
-    "bench": STAFF,
-    "times": OWNER,
-    "paper-languages": OWNER,
-    "paper-language": OWNER,
-    "maker-list": OWNER,
-    "maker-new": OWNER,
-    "maker-edit": OWNER,
-    "print-run-new": STAFF,
-    "print-run": STAFF,
-    "print-run-next": STAFF,
-    "print-run-pdf": STAFF,
-    "ticket-ask": STAFF,
-    "question-list": FITTING_ROOM,
-    "question-answer": FITTING_ROOM,
-    # patterns
-    "pattern-list": STAFF,
-    "pattern": STAFF,
-    "pattern-version": STAFF,
-    "pattern-print": STAFF,
-    "pattern-paper": STAFF,
-    "pattern-drawing": STAFF,
-    "pattern-try": FITTING_ROOM,
-    "pattern-check": STAFF,
-    "pattern-draft": FITTING_ROOM,
-    "pattern-bring-in": FITTING_ROOM,
-    "pattern-photo": FITTING_ROOM,
-    "pattern-new": FITTING_ROOM,
-    "pattern-branch": FITTING_ROOM,
-    "pattern-retire": OWNER,
-    # what the shop says otherwise than the book of findings
-    **dict.fromkeys(["shop-findings", "shop-finding-new"], OWNER),
-    **dict.fromkeys(["shop-finding-edit", "shop-finding-reset"], OWNER),
-    "garment-only-new": FITTING_ROOM,
-    "garment-only": FITTING_ROOM,
-    "customer-patterns": FITTING_ROOM,
-    "pattern-start": FITTING_ROOM,
-    "pattern-numbers": STAFF,
-    "pattern-overlay": STAFF,
-    "pattern-overlay-paper": STAFF,
+    name: who for _, who, names in TABLE for name in names
 }
 
 
@@ -187,6 +188,11 @@ def may_open(role: Role | None, name: str, *, by_code: bool = False) -> bool:
     if by_code and name in (*OWN, "calendar-address"):
         return False
     return allowed == EVERYBODY or (role is not None and role in allowed)
+
+
+def who_may() -> list[tuple[str, list[bool]]]:
+    """The table in words: what may be done, and for each role in its order whether it may."""
+    return [(words, [who == EVERYBODY or role in who for role in Role]) for words, who, _ in TABLE]
 
 
 def is_by_code(user: Any) -> bool:

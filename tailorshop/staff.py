@@ -22,6 +22,7 @@ from django.urls import reverse
 from fittings.forms.kept import Beside, KeptForm
 from fittings.views.reach import form_page
 from tailorshop.models import Role, User
+from tailorshop.roles import who_may
 from tailorshop.signing_in.confirmed import confirmed
 
 
@@ -119,7 +120,7 @@ def end_sessions(user: User) -> None:
 
 def staff_list(request: HttpRequest) -> HttpResponse:
     staff = User.objects.order_by("-is_active", "first_name", "username")
-    return render(request, "staff_list.html", {"staff": staff})
+    return render(request, "staff_list.html", {"staff": staff, "roles": Role, "table": who_may()})
 
 
 @confirmed
