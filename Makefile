@@ -38,9 +38,9 @@ bench: $(VENV)/ready
 
 requirements: $(VENV)/ready
 	$(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --no-emit-index-url --no-emit-find-links \
-		--no-header --strip-extras -o requirements.txt pyproject.toml
-	$(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --no-emit-index-url --no-emit-find-links \
 		--no-header --strip-extras --extra dev --extra shared -o requirements-dev.txt pyproject.toml
+	$(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --no-emit-index-url --no-emit-find-links \
+		--no-header --strip-extras --constraint requirements-dev.txt -o requirements.txt pyproject.toml
 
 clean:
 	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis
