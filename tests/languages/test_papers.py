@@ -54,3 +54,21 @@ def begun_with(pdf: bytes, words: tuple[str, ...]) -> list[float]:
     with pdfplumber.open(BytesIO(pdf)) as opened:
         lines = [line for page in opened.pages for line in page.extract_text_lines()]
     return [line["chars"][0]["size"] for line in lines if line["text"].startswith(words)]
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("language", "letters"),
+    [("en", "’é"), ("it", "àèéìòù"), ("tr", "ğışİĞŞçöü"), ("es", "ñ¿¡áéíóú")],
+)
+def test_every_letter_of_a_language_is_in_a_font_of_our_own(language: str, letters: str) -> None:
+    """A letter that no font of ours has would bring in one of the machine's, or an empty box."""
+    ticket = issued(LEFT_FORWARD)
+    ticket.content["order"]["style"] = letters
+    pdf = ticket_pdf(ticket, unit="both", language=language)
+    with pdfplumber.open(BytesIO(pdf)) as opened:
+        chars = [char for page in opened.pages for char in page.chars]
+    fonts = {char["fontname"].partition("+")[2] or char["fontname"] for char in chars}
+    assert all("Atkinson" in font and "Hyperlegible" in font for font in fonts), fonts
+    assert set(letters) <= {char["text"] for char in chars}
+    assert not {char["text"] for char in chars} & {"\x00", "\ufffd"}
