@@ -15,6 +15,7 @@ from django import forms
 
 from fittings.at_rest import AtRest
 from fittings.forms.amounts import AmountField, AnswerField, DegreesField, ListField, WayField
+from fittings.forms.drawn_once import DrawnOnce
 from fittings.forms.fields import LengthField, speak_unit
 from patterns.rules.catalogue import SLEEVE_FINDINGS, Finding
 
@@ -31,6 +32,7 @@ class ReadingForm(forms.Form):
     # The field that a refusal of the rules is written beside.
     amount: ClassVar[str | None] = None
     saved_by_tap: ClassVar[bool] = False
+    bound_field_class = DrawnOnce
 
     identity = forms.UUIDField(widget=forms.HiddenInput)
 
