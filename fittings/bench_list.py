@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from django.contrib.auth import get_user_model
 from django.db.models import Count, Exists, F, OuterRef, Prefetch, Q, QuerySet
@@ -17,6 +18,9 @@ from fittings.models import Maker, Question, Stage, Ticket, TicketLine
 AHEAD: Final = dt.timedelta(days=7)
 SOONEST_FIRST: Final = (F("order__promised_on").asc(nulls_last=True), "number")
 NOBODY: Final = "nobody"
+
+# Who has it in hand: the key of one of the shop, or of a maker outside.
+Hands = tuple[int | None, int | None]
 
 DUE: Final = {"": "any day", "late": "late", "week": "within a week, or late"}
 WORK: Final = {"": "any work", "to-do": "to do", "to-check": "to check", "asked": "asked back"}
@@ -147,29 +151,40 @@ def asked_by_number(numbers: Iterable[str]) -> dict[str, int]:
 
 def loads(estimates: Estimates) -> list[Load]:
     """Every maker with work in hand, the most first; work of nobody last."""
-    waiting = TicketLine.objects.filter(ticket__in=in_work()).order_by()
-    makers = ("ticket__order__maker", "ticket__order__outside_maker")
-    to_do = waiting.filter(done_at=None).values_list(*makers, "operation", "at_check")
-    minutes: dict[tuple[int | None, int | None], int] = {}
-    lines: dict[tuple[int | None, int | None], int] = {}
-    for person, outside, operation, check, count in to_do.annotate(Count("pk")):
+    tickets: dict[Hands, set[int]] = defaultdict(set)
+    lines: dict[Hands, int] = defaultdict(int)
+    minutes: dict[Hands, int] = defaultdict(int)
+    for person, outside, ticket, operation, check, done in _waiting():
         maker = (person, outside)
-        minutes[maker] = minutes.get(maker, 0) + estimates.of(kind_of(operation, check)) * count
-        lines[maker] = lines.get(maker, 0) + count
-    tickets = waiting.values_list(*makers).annotate(Count("ticket", distinct=True))
-    counts = {(person, outside): count for person, outside, count in tickets}
-    names = _names(counts)
+        tickets[maker].add(ticket)
+        if not done:
+            lines[maker] += 1
+            minutes[maker] += estimates.of(kind_of(operation, check))
+    names = _names(tickets)
     found = [
         Load(
             key=_key(*maker),
             name=names[maker],
-            tickets=count,
-            lines=lines.get(maker, 0),
-            minutes=minutes.get(maker, 0),
+            tickets=len(papers),
+            lines=lines[maker],
+            minutes=minutes[maker],
         )
-        for maker, count in counts.items()
+        for maker, papers in tickets.items()
     ]
     return sorted(found, key=lambda load: (load.key == NOBODY, -load.minutes, load.name))
+
+
+def _waiting() -> QuerySet[TicketLine, tuple[Any, ...]]:
+    """Of each line in work: both makers, its ticket, operation and check, whether it is done. One
+    way through the lines not checked yet, which are few: grouping them apart asks for each twice.
+    """
+    later = Ticket.objects.filter(supersedes=OuterRef("ticket"))
+    rows = TicketLine.objects.filter(
+        ~Exists(later), checked_at=None, ticket__order__customer__erased_on=None
+    )
+    makers = ("ticket__order__maker", "ticket__order__outside_maker")
+    done = Q(done_at__isnull=False)
+    return rows.order_by().values_list(*makers, "ticket", "operation", "at_check", done)
 
 
 def _key(person: int | None, outside: int | None) -> str:
@@ -179,8 +194,8 @@ def _key(person: int | None, outside: int | None) -> str:
 
 
 def _names(
-    makers: Iterable[tuple[int | None, int | None]],
-) -> dict[tuple[int | None, int | None], str]:
+    makers: Iterable[Hands],
+) -> dict[Hands, str]:
     people = get_user_model()._default_manager.filter(Q(pk__in=[p for p, _ in makers if p]))
     outside = Maker.objects.filter(pk__in=[o for _, o in makers if o])
     names = {("person", one.pk): str(one) for one in people}
