@@ -154,10 +154,10 @@ def loads(estimates: Estimates) -> list[Load]:
     tickets: dict[Hands, set[int]] = defaultdict(set)
     lines: dict[Hands, int] = defaultdict(int)
     minutes: dict[Hands, int] = defaultdict(int)
-    for person, outside, ticket, operation, check, done in _waiting():
+    for person, outside, ticket, operation, check, done_at in _waiting():
         maker = (person, outside)
         tickets[maker].add(ticket)
-        if not done:
+        if done_at is None:
             lines[maker] += 1
             minutes[maker] += estimates.of(kind_of(operation, check))
     names = _names(tickets)
@@ -175,7 +175,7 @@ def loads(estimates: Estimates) -> list[Load]:
 
 
 def _waiting() -> QuerySet[TicketLine, tuple[Any, ...]]:
-    """Of each line in work: both makers, its ticket, operation and check, whether it is done. One
+    """Of each line in work: both makers, its ticket, operation and check, when it was done. One
     way through the lines not checked yet, which are few: grouping them apart asks for each twice.
     """
     later = Ticket.objects.filter(supersedes=OuterRef("ticket"))
@@ -183,8 +183,7 @@ def _waiting() -> QuerySet[TicketLine, tuple[Any, ...]]:
         ~Exists(later), checked_at=None, ticket__order__customer__erased_on=None
     )
     makers = ("ticket__order__maker", "ticket__order__outside_maker")
-    done = Q(done_at__isnull=False)
-    return rows.order_by().values_list(*makers, "ticket", "operation", "at_check", done)
+    return rows.order_by().values_list(*makers, "ticket", "operation", "at_check", "done_at")
 
 
 def _key(person: int | None, outside: int | None) -> str:
