@@ -58,6 +58,17 @@ POPULATIONS: Final[dict[str, dict[str, Spread]]] = {
 ELBOW_SHARE: Final[dict[str, Decimal]] = {"men": Decimal("0.556"), "women": Decimal("0.563")}
 ELBOW_SD: Final = Decimal("0.010")  # published for men; taken for women too
 FAR: Final = 3  # standard deviations beyond which something is said
+# How a tailor hears it: of a bell curve 1 in 740 lies further out on one side; said with room to
+# spare, since girths of the survey are a little lopsided.
+NEARLY_ALL: Final = "99 of 100"
+WORDS: Final[Mapping[str, tuple[str, str]]] = {
+    M.STATURE: ("taller", "shorter"),
+    M.SHOULDER_LENGTH: ("longer", "shorter"),
+    M.BACK_WIDTH: ("wider", "narrower"),
+    M.BACK_WAIST_LENGTH: ("longer", "shorter"),
+    M.UPPER_ARM_LENGTH: ("longer", "shorter"),
+    M.SLEEVE_OUTSEAM: ("longer", "shorter"),
+}
 
 LARGE_GIRTHS: Final = frozenset({M.CHEST_GIRTH, M.WAIST_GIRTH, M.HIP_GIRTH, M.ARMSCYE_GIRTH})
 SMALL_GIRTHS: Final = frozenset({M.NECK_GIRTH, M.UPPER_ARM_GIRTH, M.ELBOW_GIRTH, M.WRIST_GIRTH})
@@ -116,9 +127,8 @@ def against_repeat(name: str, repeats: Sequence[Decimal], *, unit: str) -> Remar
     if apart <= limit:
         return None
     text = (
-        f"The readings of {M(name).label.lower()} are {format_length(apart, unit)} apart; two "
-        f"careful ones differ by no more than {format_length(limit, 'mm')} (ISO 20685). "
-        "Take a third."
+        f"The readings of {M(name).label.lower()} are {format_length(apart, unit)} apart; careful "
+        f"ones differ by no more than {format_length(limit, unit)} (ISO 20685). Take a third."
     )
     return Remark(measure=name, kind="repeat", text=text)
 
@@ -127,12 +137,12 @@ def against_population(name: str, mm: Decimal, population: str, *, unit: str) ->
     spread = POPULATIONS.get(population, {}).get(name)
     if spread is None or abs(mm - spread.mean_mm) <= FAR * spread.sd_mm:
         return None
-    way = "above" if mm > spread.mean_mm else "below"
+    larger, smaller = WORDS.get(name, ("larger", "smaller"))
     text = (
-        f"{M(name).label} {format_length(mm, unit)} is far {way} the survey's {population}: "
-        f"{format_length(spread.mean_mm, unit)} on average, two in three within "
-        f"{format_length(spread.sd_mm, unit)} of that (ANSUR II, 2014).{spread.note} "
-        "Right for this figure? Then leave it; else measure once more."
+        f"{M(name).label} {format_length(mm, unit)}: "
+        f"{larger if mm > spread.mean_mm else smaller} than on {NEARLY_ALL} {population} of the "
+        f"survey, who have {format_length(spread.mean_mm, unit)} on average (ANSUR II, 2014)."
+        f"{spread.note} Right for this figure? Then leave it; else measure once more."
     )
     return Remark(measure=name, kind="population", text=text)
 
@@ -145,10 +155,10 @@ def against_previous(
     if abs(now - then) <= allowed:
         return None
     way = "more" if now > then else "less"
-    when = f"on {since}" if since else "last time"
+    when = f"last time ({since})" if since else "last time"
     text = (
-        f"{M(name).label} is {format_length(abs(now - then), unit)} {way} than {when} "
-        f"({format_length(then, unit)} then, {format_length(now, unit)} now)."
+        f"{M(name).label}: {format_length(abs(now - then), unit)} {way} than {when}: "
+        f"{format_length(then, unit)} then, {format_length(now, unit)} now."
     )
     return Remark(measure=name, kind="previous", text=text)
 
@@ -158,9 +168,11 @@ def against_elbow(upper: Decimal, whole: Decimal, population: str, *, unit: str)
     if usual is None or abs(upper / whole - usual) <= FAR * ELBOW_SD:
         return None
     text = (
-        f"The elbow lies at {upper / whole:.3f} of the arm's length; the survey's {population} "
-        f"have {usual} (ANSUR II, 2014; two in three within {ELBOW_SD}). An arm of "
-        f"{format_length(whole, unit)} usually has its elbow at about "
-        f"{format_length(usual * whole, unit)}: one of the two lengths may be misread."
+        f"Upper arm {format_length(upper, unit)} of an arm of {format_length(whole, unit)}: on "
+        f"{NEARLY_ALL} {population} of the survey such an arm has its elbow "
+        f"{format_length((usual - FAR * ELBOW_SD) * whole, unit)} to "
+        f"{format_length((usual + FAR * ELBOW_SD) * whole, unit)} below the shoulder point, about "
+        f"{format_length(usual * whole, unit)} (ANSUR II, 2014). One of the two lengths may be "
+        "misread."
     )
     return Remark(measure=M.UPPER_ARM_LENGTH, kind="elbow", text=text)

@@ -83,16 +83,26 @@ def content_hash(drawn: tuple[Line, ...], unit: str) -> str:
     return hashlib.sha256(repr((drawn, unit)).encode()).hexdigest()[:32]
 
 
+# Width and height in inches of 96 CSS px, so that a letter of 10 points is 13 px where the picture
+# is shown as large as it is drawn; a phone has a picture of its own.
+WIDE_IN: Final = (8.0, 3.6)
+NARROW_IN: Final = (3.7, 4.6)
+LETTERS_PT: Final = 12.5
+NARROW_LETTERS_PT: Final = 10.0
+
+
 @lru_cache(maxsize=64)
-def plot_svg(drawn: tuple[Line, ...], unit: str) -> bytes:
+def plot_svg(drawn: tuple[Line, ...], unit: str, *, narrow: bool = False) -> bytes:
     """The changes over time as SVG: told apart by marks and line styles, not by colour."""
     # Slow to import and wanted on this page only; never pyplot, which keeps figures in a worker.
     from matplotlib import rc_context
     from matplotlib.figure import Figure
 
     styles = (("o", "-"), ("s", "--"), ("^", "-."), ("D", ":"), ("v", (0, (5, 1))))
-    with rc_context({"svg.hashsalt": "trends", "font.size": 11}):
-        figure = Figure(figsize=(8, 3.6), layout="constrained")
+    letters = NARROW_LETTERS_PT if narrow else LETTERS_PT
+    sizes = dict.fromkeys(("xtick.labelsize", "ytick.labelsize", "legend.fontsize"), letters)
+    with rc_context({"svg.hashsalt": "trends", "font.size": letters, **sizes}):
+        figure = Figure(figsize=NARROW_IN if narrow else WIDE_IN, layout="constrained")
         axes = figure.add_subplot()
         axes.axhline(0, color="0.6", linewidth=1)
         for (label, points), (mark, style) in zip(drawn, styles, strict=False):
@@ -101,9 +111,12 @@ def plot_svg(drawn: tuple[Line, ...], unit: str) -> bytes:
         axes.set_ylabel(f"change since the first, {unit}")
         axes.set_xticks(sorted({_place(day) for _, points in drawn for day, _ in points}))
         axes.xaxis.set_major_formatter(lambda value, _: _day(value))
-        axes.tick_params(axis="x", rotation=30)
+        axes.tick_params(axis="x", rotation=60 if narrow else 30)
         axes.spines[["top", "right"]].set_visible(False)
-        figure.legend(loc="outside right upper", frameon=False)
+        if narrow:
+            figure.legend(loc="outside upper left", frameon=False)
+        else:
+            figure.legend(loc="outside right upper", frameon=False)
         out = io.BytesIO()
         figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
     return out.getvalue()

@@ -24,7 +24,12 @@ def measures_trend(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _etag(request: HttpRequest, pk: int) -> str:
-    return f'"{content_hash(lines(sets_of(get_customer(request, pk))), unit_of(request))}"'
+    drawn = lines(sets_of(get_customer(request, pk)))
+    return f'"{content_hash(drawn, unit_of(request))}{"-narrow" if _is_narrow(request) else ""}"'
+
+
+def _is_narrow(request: HttpRequest) -> bool:
+    return "narrow" in request.GET
 
 
 @require_safe
@@ -33,7 +38,8 @@ def measures_plot(request: HttpRequest, pk: int) -> HttpResponseBase:
     drawn = lines(sets_of(get_customer(request, pk)))
     if not drawn:
         raise Http404("Nothing was measured twice yet.")
-    answer = HttpResponse(plot_svg(drawn, unit_of(request)), content_type="image/svg+xml")
+    plot = plot_svg(drawn, unit_of(request), narrow=_is_narrow(request))
+    answer = HttpResponse(plot, content_type="image/svg+xml")
     answer["Cache-Control"] = "private, no-cache"
     answer["Content-Security-Policy"] = "default-src 'none'; style-src 'unsafe-inline'; sandbox"
     return answer

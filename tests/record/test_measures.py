@@ -119,5 +119,5 @@ def test_page_compares_with_the_set_before_not_with_a_later_one(fitter: Signed) 
         MeasurementFactory(measurement_set=taken, value_mm=mm, as_entered=str(mm / 10))
     middle = customer.measurement_sets.get(taken_on=days[1])
     page = fitter[0].get(middle.get_absolute_url()).content.decode()
-    assert "10.0 cm more than on 1 Jan 2025" in page
+    assert "10.0 cm more than last time (1 Jan 2025)" in page
     assert "110.0" not in page

@@ -4,9 +4,10 @@ ISO 20685 as tabulated in Anthropometry, Apparel Sizing and Design, p. 41."""
 from decimal import Decimal
 
 import pytest
+from scipy.stats import norm
 
 from fittings.models import MeasureName as M
-from fittings.plausible import judge
+from fittings.plausible import FAR, judge
 
 D = Decimal
 
@@ -57,9 +58,49 @@ def test_chest_is_told_beyond_three_standard_deviations(chest: int, told: int) -
 def test_a_remark_says_which_way_how_far_and_by_which_survey() -> None:
     (remark,) = judge({M.CHEST_GIRTH: [D(1400)]}, population="men", unit="cm")
     assert remark.measure == M.CHEST_GIRTH
-    assert "140.0 cm is far above the survey's men: 105.9 cm on average" in remark.text
-    assert "within 8.7 cm" in remark.text
-    assert "ANSUR II, 2014" in remark.text
+    assert remark.text.startswith(
+        "Chest girth 140.0 cm: larger than on 99 of 100 men of the survey, who have 105.9 cm on "
+        "average (ANSUR II, 2014)."
+    )
+
+
+def test_ninety_nine_of_a_hundred_holds_at_the_least_that_is_told() -> None:
+    """Further out than three standard deviations on one side, of a bell curve (scipy)."""
+    assert norm.sf(FAR) < 0.01
+    (remark,) = judge({M.CHEST_GIRTH: [D(1322)]}, population="men")
+    assert "99 of 100" in remark.text
+
+
+@pytest.mark.parametrize(
+    ("name", "mm", "words"),
+    [
+        (M.STATURE, 2000, "taller"),
+        (M.STATURE, 1500, "shorter"),
+        (M.BACK_WIDTH, 300, "narrower"),
+        (M.SLEEVE_OUTSEAM, 700, "longer"),
+        (M.WRIST_GIRTH, 140, "smaller"),
+    ],
+)
+def test_a_remark_uses_the_word_that_the_measure_has(name: M, mm: int, words: str) -> None:
+    (remark,) = judge({name: [D(mm)]}, population="men")
+    assert f": {words} than on 99 of 100 men" in remark.text
+
+
+def test_no_remark_speaks_as_a_statistician() -> None:
+    told = judge(
+        {
+            M.CHEST_GIRTH: [D(1400), D(1440)],
+            M.UPPER_ARM_LENGTH: [D(360)],
+            M.ARM_LENGTH: [D(600)],
+            M.WAIST_GIRTH: [D(1200)],
+        },
+        population="men",
+        previous={M.WAIST_GIRTH: [D(1000)]},
+    )
+    assert {remark.kind for remark in told} == {"repeat", "population", "previous", "elbow"}
+    words = " ".join(remark.text.lower() for remark in told)
+    for jargon in ("percentile", "standard", "deviation", "sigma", "z-score", "two in three"):
+        assert jargon not in words
 
 
 def test_a_girth_usual_for_men_may_be_told_for_women() -> None:
@@ -82,7 +123,7 @@ def test_a_girth_usual_for_men_may_be_told_for_women() -> None:
 )
 def test_repeats_are_told_only_beyond_the_published_limit(name: M, limit: int) -> None:
     assert judge({name: [D(400), D(400 + limit)]}) == ()
-    (remark,) = judge({name: [D(400), D(400) + limit + D("0.5")]})
+    (remark,) = judge({name: [D(400), D(400) + limit + D("0.5")]}, unit="mm")
     assert remark.kind == "repeat"
     assert f"no more than {limit} mm" in remark.text
 
@@ -97,7 +138,9 @@ def test_a_grown_arm_is_told_and_a_steady_one_is_not() -> None:
     then = {M.ARM_LENGTH: [D(600)]}
     assert judge({M.ARM_LENGTH: [D(609)]}, previous=then) == ()
     (remark,) = judge({M.ARM_LENGTH: [D(615)]}, previous=then, previous_on="5 Jan 2026", unit="mm")
-    assert remark.text == ("Arm length is 15 mm more than on 5 Jan 2026 (600 mm then, 615 mm now).")
+    assert remark.text == (
+        "Arm length: 15 mm more than last time (5 Jan 2026): 600 mm then, 615 mm now."
+    )
 
 
 def test_a_waist_may_come_and_go_by_a_twentieth() -> None:
@@ -123,5 +166,5 @@ def test_elbow_remark_says_where_it_usually_lies() -> None:
     remarks = judge(
         {M.UPPER_ARM_LENGTH: [D(360)], M.ARM_LENGTH: [D(600)]}, population="men", unit="mm"
     )
-    assert "at 0.600 of the arm's length" in remarks[-1].text
-    assert "about 333.6 mm" in remarks[-1].text  # 0.556 x 600
+    # 0.556 x 600 = 333.6, and three times 0.010 x 600 to either side of it
+    assert "315.6 mm to 351.6 mm below the shoulder point, about 333.6 mm" in remarks[-1].text

@@ -1,8 +1,10 @@
 """Several sets of measures beside each other, and their trend."""
 
 import datetime as dt
+import re
 from typing import Any
 
+import pytest
 from django.urls import reverse
 
 from fittings.models import Customer, MeasurementSet
@@ -61,6 +63,27 @@ def test_plot_is_an_image_of_its_own_and_is_not_sent_twice(fitter: Signed) -> No
     assert again.status_code == 304
     taken(customer, 2025, waist_girth=["935"])
     assert fitter[0].get(address, headers={"If-None-Match": answer["ETag"]}).status_code == 200
+
+
+@pytest.mark.parametrize(("narrow", "shown_px", "screen_px"), [("", 608, 640), ("1", 355, 390)])
+def test_letters_of_the_plot_are_readable_where_it_is_shown(
+    fitter: Signed, narrow: str, shown_px: int, screen_px: int
+) -> None:
+    """At least 12 CSS px: the plot is drawn in points of 1/72 in, a CSS px is 1/96 in (CSS Values
+    3, section 5.2), and shown as wide as the page leaves it (32 px of margins)."""
+    customer = CustomerFactory()
+    for year in (2018, 2020, 2022, 2024):
+        taken(customer, year, waist_girth=["900"], chest_girth=[str(1000 + year - 2018)])
+    address = reverse("measures-plot", args=[customer.pk])
+    drawn = fitter[0].get(address, {"narrow": narrow} if narrow else {}).content.decode()
+    width = re.search(r'<svg[^>]* width="([\d.]+)pt"', drawn)
+    assert width
+    assert shown_px <= screen_px - 32
+    letters = [float(scale) for scale in re.findall(r"scale\(([\d.]+) -", drawn)]
+    assert letters
+    # A glyph is drawn in units of a hundredth of the letter's size.
+    px = [100 * scale * shown_px / float(width[1]) for scale in letters]
+    assert min(px) >= 12
 
 
 def test_table_asks_the_database_as_often_with_many_sets(
