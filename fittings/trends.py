@@ -100,8 +100,7 @@ def plot_svg(drawn: tuple[Line, ...], unit: str, *, narrow: bool = False) -> byt
 
     styles = (("o", "-"), ("s", "--"), ("^", "-."), ("D", ":"), ("v", (0, (5, 1))))
     letters = NARROW_LETTERS_PT if narrow else LETTERS_PT
-    sizes = dict.fromkeys(("xtick.labelsize", "ytick.labelsize", "legend.fontsize"), letters)
-    with rc_context({"svg.hashsalt": "trends", "font.size": letters, **sizes}):
+    with rc_context({"svg.hashsalt": "trends", "font.size": letters}):
         figure = Figure(figsize=NARROW_IN if narrow else WIDE_IN, layout="constrained")
         axes = figure.add_subplot()
         axes.axhline(0, color="0.6", linewidth=1)
