@@ -169,6 +169,37 @@ def pages() -> None:
     beside("ticket PDF with drawings", lambda: _ok(client, paper), "plain text PDF", plain_pdf)
 
 
+def papers() -> None:
+    """Tickets on A4, made anew each time, beside their own words as plain text on as many pages."""
+    from io import BytesIO
+
+    from pypdf import PdfReader
+    from weasyprint import HTML
+
+    from fittings.models import Ticket
+    from fittings.paper import ticket_pdf
+
+    for row in Ticket.objects.order_by("pk")[4:12:2]:
+        read = PdfReader(BytesIO(ticket_pdf(row, unit="cm")))
+        words = [page.extract_text().split() for page in read.pages]
+        pages = "".join(f"<section>{_lines(page)}</section>" for page in words)
+        style = "section + section { break-before: page }"
+        plain = f"<html lang=en><title>x</title><style>{style}</style>{pages}</html>"
+        beside(
+            f"ticket PDF, {len(words)} pages, {sum(map(len, words))} words",
+            lambda r=row: ticket_pdf(r, unit="cm"),
+            "its words as plain text PDF",
+            lambda h=plain: HTML(string=h).write_pdf(),
+        )
+
+
+def _lines(words: list[str]) -> str:
+    from html import escape
+
+    lines = (" ".join(words[n : n + 10]) for n in range(0, len(words), 10))
+    return "".join(f"<p>{escape(line)}</p>" for line in lines)
+
+
 def _ok(client: object, path: str) -> None:
     answer = client.get(path)  # type: ignore[attr-defined]
     if answer.status_code != 200:
@@ -193,6 +224,7 @@ def main() -> None:
         craft()
         with demo_shop():
             pages()
+            papers()
 
 
 if __name__ == "__main__":
