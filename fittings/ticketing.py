@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
-from fittings import inlay_account
-from fittings.decisions import check_all_decided
+from fittings.bench import inlay_account
+from fittings.fitting_room.decisions import check_all_decided
+from fittings.fitting_room.proposals import SideProposals, every_side
 from fittings.gate import Failing, check_walks, newly_failing
 from fittings.models import Decision, Fitting, Order, Side, Ticket, TicketLine
 from fittings.models.kept import numbered
 from fittings.pattern_history.flagging import flag_ticket
 from fittings.photographs.attached import attached
-from fittings.proposals import SideProposals, every_side
 from fittings.refusals import Refused
 from patterns.geometry.refusals import GeometryRefused
 from patterns.models import PatternVersion

@@ -11,13 +11,14 @@ from django.contrib.auth.hashers import make_password
 from django.db import transaction
 from django.utils import timezone
 
-from fittings.decisions import decide, sign
 from fittings.demo import factories, heeded, pictures, planned, workroom
 from fittings.demo.again import AGAIN
 from fittings.demo.people import PEOPLE, Person
 from fittings.demo.story import OPENING, STORY, Commission, Visit
 from fittings.drafting import branch
-from fittings.entries import add_entry
+from fittings.fitting_room.decisions import decide, sign
+from fittings.fitting_room.entries import add_entry
+from fittings.fitting_room.proposals import every_side
 from fittings.models import (
     INLAY_PLACES,
     Customer,
@@ -29,7 +30,6 @@ from fittings.models import (
     Ticket,
 )
 from fittings.pattern_history.garment_only import note_by_hand
-from fittings.proposals import every_side
 from fittings.ticketing import issue
 from patterns.models import PatternVersion
 from patterns.rules.garment_catalogue import GARMENT_FINDINGS

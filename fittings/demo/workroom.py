@@ -6,9 +6,9 @@ import datetime as dt
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Final
 
-from fittings import bench
-from fittings.asking import answer, ask
-from fittings.minutes import GUESS, kind_of
+from fittings.bench import ticks
+from fittings.bench.asking import answer, ask
+from fittings.bench.minutes import GUESS, kind_of
 from fittings.models import Language, Maker, Order, Ticket, TicketLine
 from fittings.ticketing import reissue
 from fittings.units import parse_length
@@ -76,8 +76,8 @@ def _start(ticket: Ticket, staff: Mapping[str, User], at: dt.datetime) -> None:
     line = ticket.lines.order_by("position")[0]
     needs = line.content["inlay"]
     used = {needs[0]["place"]: parse_length("9 mm", "mm")} if needs else {}
-    bench.mark_done(line, by=staff["tomasz"], at=at, used=used)
-    bench.note_minutes(line, 45, by=staff["tomasz"])
+    ticks.mark_done(line, by=staff["tomasz"], at=at, used=used)
+    ticks.note_minutes(line, 45, by=staff["tomasz"])
     asked = ask(line, ASKED_BEFORE, by=staff["tomasz"], at=at)
     answer(asked, ANSWERED, by=staff["ines"], at=at + dt.timedelta(minutes=20))
 

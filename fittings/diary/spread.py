@@ -9,7 +9,7 @@ from typing import Final
 
 from django.utils import timezone
 
-from fittings.bench_list import Due
+from fittings.bench.worklist import Due
 from fittings.diary.days import Period
 from fittings.diary.planning import after_promised, overlaps_among
 from fittings.diary.wanted import OpenTicket, open_work

@@ -12,7 +12,7 @@ from django.db.models import Count, Q
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings.bench_list import in_work
+from fittings.bench.worklist import in_work
 from fittings.diary.days import midnight
 from fittings.models import PlannedFitting, Stage, TicketLine
 

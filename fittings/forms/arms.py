@@ -7,10 +7,10 @@ from django import forms
 from django.db import transaction
 from django.utils import timezone
 
+from fittings.fitting_room.hand import BEND_DEG, MOST_BEND_DEG, MOST_HANG_DEG, MOST_TURN_DEG, Pose
 from fittings.forms.by_hand import Handle
 from fittings.forms.fields import LengthField
 from fittings.forms.kept import DateInput, write_over
-from fittings.hand import BEND_DEG, MOST_BEND_DEG, MOST_HANG_DEG, MOST_TURN_DEG, Pose
 from fittings.models import ArmCarriage, Customer
 from fittings.refusals import RecordChanged
 

@@ -6,9 +6,9 @@ from typing import Any, ClassVar, Final, cast
 
 from django import forms
 
+from fittings.fitting_room.hand import Pose
 from fittings.forms.amounts import AmountField, AnswerField
 from fittings.forms.readings import ReadingForm
-from fittings.hand import Pose
 
 Reading = dict[str, Any]
 

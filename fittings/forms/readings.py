@@ -13,7 +13,7 @@ from typing import Any, ClassVar, Final, cast
 
 from django import forms
 
-from fittings.at_rest import AtRest
+from fittings.fitting_room.at_rest import AtRest
 from fittings.forms.amounts import AmountField, AnswerField, DegreesField, ListField, WayField
 from fittings.forms.drawn_once import DrawnOnce
 from fittings.forms.fields import LengthField, speak_unit

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
-from fittings.bench import MOST_MINUTES
-from fittings.inlay_account import planned
-from fittings.minutes import said
+from fittings.bench.inlay_account import planned
+from fittings.bench.minutes import said
+from fittings.bench.ticks import MOST_MINUTES
 from fittings.models import InlayPlace, InlayUse, TicketLine
 from fittings.refusals import Refused
 from fittings.units import Entered, format_length, parse_length

@@ -5,9 +5,9 @@ from typing import Any, NamedTuple
 from django import forms
 from django.db import transaction
 
-from fittings.bench import MOST_MINUTES
+from fittings.bench.minutes import Estimate, Estimates
+from fittings.bench.ticks import MOST_MINUTES
 from fittings.forms.kept import write_over
-from fittings.minutes import Estimate, Estimates
 from fittings.models import OperationTime
 
 

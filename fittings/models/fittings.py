@@ -165,7 +165,7 @@ class Decision(models.Model):
         " shown until the fitter chooses.",
     )
 
-    # Those made unseen of this one; filled by `fittings.contested.decisions_shown`.
+    # Those made unseen of this one; filled by `fittings.fitting_room.contested.decisions_shown`.
     unseen: Sequence[Decision] = ()
 
     objects = DecisionQuerySet.as_manager()

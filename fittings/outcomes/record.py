@@ -10,9 +10,9 @@ from typing import Any, Final
 
 from django.db.models import Prefetch, Q
 
+from fittings.fitting_room.proposals import SideProposals, both_sides
 from fittings.models import Cause, Decision, Fitting, GarmentOnly, Need, Outcome, Ticket, TicketLine
 from fittings.outcomes.pairs import Pair, Seen, Worked, pairs
-from fittings.proposals import SideProposals, both_sides
 from patterns.models import PatternVersion
 from patterns.rules.case import Case, Crease, FindingSeen, SwingTest
 from patterns.rules.correction import Correction, LeftAlone

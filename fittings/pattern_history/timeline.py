@@ -11,6 +11,7 @@ from typing import Any
 
 from django.db.models import Exists, OuterRef, Prefetch, QuerySet, Subquery
 
+from fittings.fitting_room.said import entry_said
 from fittings.models import (
     Customer,
     Decision,
@@ -23,7 +24,6 @@ from fittings.models import (
     Ticket,
 )
 from fittings.outcomes.said import came_of
-from fittings.said import entry_said
 from patterns.models import Pattern, PatternVersion
 from patterns.shown import Changed, changes
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 from django.db import transaction
 from django.db.models import Max
 
-from fittings.entries import SENT_OTHERWISE
+from fittings.fitting_room.entries import SENT_OTHERWISE
 from fittings.models import MarkKind, Photograph, PhotographMark
 from fittings.refusals import Frozen, Refused
 

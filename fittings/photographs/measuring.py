@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from django.db import transaction
 
-from fittings.entries import SENT_OTHERWISE, add_entry, remove_entry
+from fittings.fitting_room.entries import SENT_OTHERWISE, add_entry, remove_entry
 from fittings.models import Entry, EntryKind, Photograph
 from fittings.photographs.touching import Touched, in_pixels, limb, seen_from
 from fittings.refusals import Frozen, Refused

@@ -3,7 +3,7 @@
 from django import template
 from django.template import Context
 
-from fittings.minutes import said
+from fittings.bench.minutes import said
 
 register = template.Library()
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from django import template
 
-from fittings.hand import Pose, at_the_cuff_mm, pose_of
+from fittings.fitting_room.hand import Pose, at_the_cuff_mm, pose_of
 from fittings.models import Entry
 from fittings.units import format_length
 

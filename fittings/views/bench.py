@@ -7,7 +7,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
-from fittings.bench_list import (
+from fittings.bench.minutes import Estimates
+from fittings.bench.worklist import (
     DUE,
     WORK,
     asked_by_number,
@@ -18,7 +19,6 @@ from fittings.bench_list import (
     with_lines,
 )
 from fittings.forms.times import TimesForm
-from fittings.minutes import Estimates
 from fittings.models import PaperSize, Stage
 from fittings.refusals import RecordChanged
 from fittings.views.reach import page_of

@@ -7,11 +7,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_POST
 
-from fittings.catalogue import keeping_row
+from fittings.fitting_room.catalogue import keeping_row
+from fittings.fitting_room.hand import WouldBe, would_be
 from fittings.forms.by_hand import posted
 from fittings.forms.folds import FoldForm
 from fittings.forms.readings import ReadingForm
-from fittings.hand import WouldBe, would_be
 from fittings.models import Fitting, Side
 from fittings.refusals import Refused
 from fittings.views.fitting_room import get_fitting, page

@@ -13,7 +13,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from fittings.catalogue import as_said, own_row, sleeve_as_said
+from fittings.fitting_room.catalogue import as_said, own_row, sleeve_as_said
 from fittings.forms.catalogue import OwnFindingForm, ShopFindingForm
 from fittings.forms.readings import GROUPS
 from fittings.models import Garment, ShopFinding

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.http import HttpRequest, HttpResponse, HttpResponseNotModified
 from django.views.decorators.http import require_safe
 
-from fittings.changes import mark_of
+from fittings.fitting_room.changes import mark_of
 from fittings.views.fitting_room import get_fitting
 
 

@@ -11,9 +11,9 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from fittings.acts import once
 from fittings.consents import BY_KEY, Consent, agree, withdraw, withdrawal
 from fittings.erasing.parts import PHOTOGRAPHS, destroy
+from fittings.fitting_room.acts import once
 from fittings.models import Customer, Photograph
 from fittings.photographs.showing import shown_of
 from fittings.refusals import RecordChanged, Refused

@@ -8,12 +8,18 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_POST
 
-from fittings.acts import Sent, once
-from fittings.decisions import decide
-from fittings.entries import SENT_OTHERWISE
+from fittings.fitting_room.acts import Sent, once
+from fittings.fitting_room.decisions import decide
+from fittings.fitting_room.entries import SENT_OTHERWISE
+from fittings.fitting_room.proposals import (
+    SAME_MM,
+    AnyProposed,
+    ProposedOnGarment,
+    every_side,
+    one_side,
+)
 from fittings.forms.fitting import DECISION_FORMS, DecisionForm
 from fittings.models import Decision, Fitting, Side, Verdict
-from fittings.proposals import SAME_MM, AnyProposed, ProposedOnGarment, every_side, one_side
 from fittings.refusals import Frozen, Refused
 from fittings.views.fitting_room import get_fitting, not_done, not_saved, saved
 from fittings.views.reach import unit_of

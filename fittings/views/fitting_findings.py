@@ -11,14 +11,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_POST
 
-from fittings.acts import once
-from fittings.catalogue import find_offered
-from fittings.entries import add_entry
-from fittings.fitting_history import happened
+from fittings.fitting_room.acts import once
+from fittings.fitting_room.catalogue import find_offered
+from fittings.fitting_room.entries import add_entry
+from fittings.fitting_room.history import happened
+from fittings.fitting_room.said import entry_said
+from fittings.fitting_room.undo import undo
 from fittings.models import Entry, EntryKind, Fitting, Side
 from fittings.refusals import Frozen, Refused
-from fittings.said import entry_said
-from fittings.undo import undo
 from fittings.views.fitting_room import get_fitting, not_done, saved
 from fittings.views.reach import PER_PAGE, unit_of
 from fittings.views.sent import made_at, sent_of, signed_in

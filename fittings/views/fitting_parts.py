@@ -12,18 +12,18 @@ from typing import Any, Final
 from django.utils import timezone
 from django.utils.text import slugify
 
-from fittings.at_rest import AtRest, at_rest
-from fittings.catalogue import Catalogue, by_check
-from fittings.decisions import check_can_sign
+from fittings.fitting_room.at_rest import AtRest, at_rest
+from fittings.fitting_room.catalogue import Catalogue, by_check
+from fittings.fitting_room.decisions import check_can_sign
+from fittings.fitting_room.proposals import AnyProposed, SideProposals, every_side
+from fittings.fitting_room.said import entry_said
+from fittings.fitting_room.undo import last_step
 from fittings.forms.by_hand import hand_forms
 from fittings.forms.fitting import DECISION_FORMS, DecisionForm
 from fittings.forms.readings import ReadingForm, reading_forms
 from fittings.models import Decision, Entry, EntryKind, Fitting, InlayPlace, Side, Ticket, Verdict
-from fittings.proposals import AnyProposed, SideProposals, every_side
 from fittings.refusals import Refused
-from fittings.said import entry_said
 from fittings.ticketing import check_can_issue, failing_checks
-from fittings.undo import last_step
 from fittings.views.fitting_garment import OnGarment, is_on_garment, on_garment
 from fittings.views.fitting_steps import Step, steps
 from patterns.rules.checks import has_sleeves

@@ -12,17 +12,18 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from fittings.catalogue import keeping_row
-from fittings.changes import mark_of
-from fittings.decisions import sign as sign_fitting
 from fittings.diary.planning import keep_plans_of
-from fittings.entries import (
+from fittings.fitting_room.catalogue import keeping_row
+from fittings.fitting_room.changes import mark_of
+from fittings.fitting_room.decisions import sign as sign_fitting
+from fittings.fitting_room.entries import (
     add_entry,
     checks_of,
     remove_entry,
     restore_entry,
     settle_up_to,
 )
+from fittings.fitting_room.said import entry_said
 from fittings.forms.amounts import focus_on_fault
 from fittings.forms.by_hand import posted
 from fittings.forms.fitting import FITTED_AT, FittingForm
@@ -30,7 +31,6 @@ from fittings.forms.readings import ReadingForm
 from fittings.looked_at import looked_at
 from fittings.models import EntryKind, Fitting, Question, Side, Stage
 from fittings.refusals import Frozen, RecordChanged, Refused
-from fittings.said import entry_said
 from fittings.ticketing import issue
 from fittings.views.fitting_parts import Bound, room
 from fittings.views.reach import asks_for_a_part, form_page, get_order, unit_of, who

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from fittings.contested import unseen_check
-from fittings.entries import checks_of
+from fittings.fitting_room.contested import unseen_check
+from fittings.fitting_room.entries import checks_of
+from fittings.fitting_room.proposals import settled
 from fittings.models import Entry, EntryKind, Fitting
-from fittings.proposals import settled
 from fittings.views.fitting_garment import OnGarment
 from patterns.rules.checks import SLEEVES, Check, not_to_be_trusted
 

@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from fittings.acts import once
+from fittings.fitting_room.acts import once
 from fittings.forms.touches import MarkForm
 from fittings.models import Photograph
 from fittings.photographs.marking import drawn, put, put_back, take_back

@@ -9,8 +9,8 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.utils.formats import date_format
 
-from fittings import plausible
 from fittings.forms.measures import MeasuresForm, readings_of
+from fittings.measures import plausible
 from fittings.models import Customer, Measurement, MeasurementSet
 from fittings.units import Entered, as_typed, format_length
 from fittings.views.reach import form_page, get_customer, get_measures, unit_of, who

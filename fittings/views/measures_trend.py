@@ -4,7 +4,7 @@ from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.views.decorators.http import condition, require_safe
 
-from fittings.trends import content_hash, lines, plot_svg, sets_of, table
+from fittings.measures.trends import content_hash, lines, plot_svg, sets_of, table
 from fittings.views.reach import get_customer, unit_of
 
 

@@ -12,8 +12,8 @@ from django.utils import timezone
 from fittings.drafting import begin_pattern, branch
 from fittings.forms.measures import readings_of
 from fittings.forms.pattern import BranchForm, PatternForm, starts
+from fittings.measures.plausible import mean_mm
 from fittings.models import Customer, Order, Stage
-from fittings.plausible import mean_mm
 from fittings.refusals import RecordChanged, Refused
 from fittings.views.reach import get_order, unit_of
 from patterns.models import PatternVersion

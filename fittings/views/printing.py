@@ -7,9 +7,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from fittings.bench_list import SOONEST_FIRST
+from fittings.bench.print_queue import lay_out_next, make_run, run_pdf, sheets_of
+from fittings.bench.worklist import SOONEST_FIRST
 from fittings.models import PrintRun, Ticket
-from fittings.print_queue import lay_out_next, make_run, run_pdf, sheets_of
 from fittings.views.reach import asks_for_a_part, unit_of
 
 

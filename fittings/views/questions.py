@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from fittings.asking import answer, ask
+from fittings.bench.asking import answer, ask
 from fittings.models import Question
 from fittings.refusals import Refused
 from fittings.views.reach import page_of

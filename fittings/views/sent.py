@@ -12,7 +12,7 @@ from django.http import Http404, HttpRequest
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
-from fittings.acts import Sent
+from fittings.fitting_room.acts import Sent
 
 if TYPE_CHECKING:
     from tailorshop.models import User
@@ -38,7 +38,7 @@ def made_at(request: HttpRequest) -> dt.datetime:
 
 
 def sent_of(request: HttpRequest) -> Sent:
-    """What was sent, for what is done once (`fittings.acts`)."""
+    """What was sent, for what is done once (`fittings.fitting_room.acts`)."""
     return Sent(
         identity=identity_of(request),
         digest=_digest(request),

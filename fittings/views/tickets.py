@@ -10,11 +10,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from fittings import bench
-from fittings.asking import threads
+from fittings.bench import ticks
+from fittings.bench.asking import threads
+from fittings.bench.minutes import said
 from fittings.forms.ticks import MINUTES, inlay_fields, inlay_used, minutes_in
 from fittings.looked_at import looked_at
-from fittings.minutes import said
 from fittings.models import FindableKind, Language, PaperSize, Ticket, TicketLine
 from fittings.models.tickets import TicketQuerySet
 from fittings.outcomes.record import decisions_answered
@@ -77,7 +77,7 @@ def ticket(request: HttpRequest, number: str, revision: int) -> HttpResponse:
 def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
     papers = sheets(row.content, unit_of(request), row.last_content)
     lines = {line.position: line for line in row.lines.all()}
-    newest = bench.superseding(row)
+    newest = ticks.superseding(row)
     asked = threads(row, lines.values())
     came = decisions_answered(row.fitting_id, lines.values())
     return {
@@ -113,8 +113,8 @@ def _ticks(
     return {
         "work": work,
         "line": line,
-        "no_doing": _sentence(lambda: bench.check_can_do(by, newest)),
-        "no_checking": _sentence(lambda: bench.check_can_check(line, by, newest)),
+        "no_doing": _sentence(lambda: ticks.check_can_do(by, newest)),
+        "no_checking": _sentence(lambda: ticks.check_can_check(line, by, newest)),
         "inlays": inlay_fields(line, unit_of(request), request.POST),
     }
 
@@ -139,7 +139,7 @@ def ticket_pdf(request: HttpRequest, number: str, revision: int) -> HttpResponse
     pdf = paper(
         row,
         unit=reader.unit,
-        superseded_by=bench.superseding(row),
+        superseded_by=ticks.superseding(row),
         size=size if size in PaperSize else reader.size,
         language=language if language in Language else reader.language,
     )
@@ -176,18 +176,18 @@ def _tick(request: HttpRequest, line: TicketLine) -> str:
         case "done":
             used = inlay_used(line, unit_of(request), request.POST)
             really = "really" in request.POST
-            bench.mark_done(line, by=by, at=at, used=used, really=really)
+            ticks.mark_done(line, by=by, at=at, used=used, really=really)
         case "checked":
-            bench.mark_checked(line, by=by, at=at)
+            ticks.mark_checked(line, by=by, at=at)
         case "not-done":
-            bench.take_back_done(line, by=by)
+            ticks.take_back_done(line, by=by)
             return "no longer done"
         case "not-checked":
-            bench.take_back_check(line, by=by)
+            ticks.take_back_check(line, by=by)
             return "no longer checked"
         case "minutes":
             took = minutes_in(request.POST)
-            bench.note_minutes(line, took, by=by)
+            ticks.note_minutes(line, took, by=by)
             return f"it took {said(took)}"
         case _:
             raise Http404("There is no such tick.")

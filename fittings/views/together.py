@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from fittings.fitting_room.proposals import both_sides
 from fittings.models import Side
-from fittings.proposals import both_sides
 from fittings.refusals import Refused
 from fittings.views.fitting_room import get_fitting
 from patterns.rules.solution import Solution, compare_sides

@@ -10,11 +10,11 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from fittings.at_rest import at_rest
+from fittings.fitting_room.at_rest import at_rest
+from fittings.fitting_room.hand import Pose
+from fittings.fitting_room.proposals import one_side
 from fittings.forms.arms import ArmForm
-from fittings.hand import Pose
 from fittings.models import Entry, Fitting
-from fittings.proposals import one_side
 from tests.factories import ArmCarriageFactory
 from tests.fitting.conftest import Room, text
 

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
+from fittings.fitting_room.proposals import one_side
+from fittings.fitting_room.said import entry_said
 from fittings.models import Entry, Fitting
-from fittings.proposals import one_side
-from fittings.said import entry_said
 from tests.fitting.conftest import Room, text
 
 SIDES = ("left", "right")

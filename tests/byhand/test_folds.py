@@ -2,9 +2,9 @@
 
 import pytest
 
+from fittings.fitting_room.proposals import one_side
 from fittings.forms.folds import FOLDS, PLACES
 from fittings.models import Entry, Fitting
-from fittings.proposals import one_side
 from patterns.rules.catalogue import FINDINGS
 from patterns.rules.document import reading_faults
 from tests.fitting.conftest import Room, text

@@ -9,8 +9,8 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from fittings.fitting_room.proposals import one_side
 from fittings.models import Decision, Entry, Fitting
-from fittings.proposals import one_side
 from tests.factories import FittingFactory
 from tests.fitting.conftest import Room, text
 

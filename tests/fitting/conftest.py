@@ -10,8 +10,8 @@ from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
 
+from fittings.fitting_room.proposals import one_side
 from fittings.models import Fitting
-from fittings.proposals import one_side
 from tests.conftest import Signed
 from tests.factories import FittingFactory, PatternVersionFactory
 

@@ -7,7 +7,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings.entries import add_entry
+from fittings.fitting_room.entries import add_entry
 from fittings.models import Fitting
 from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory
 

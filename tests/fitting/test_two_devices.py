@@ -9,7 +9,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings.entries import add_entry
+from fittings.fitting_room.entries import add_entry
 from fittings.models import Decision, Entry, Fitting
 from fittings.views import fitting_room
 from tailorshop.models import Role

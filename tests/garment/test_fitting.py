@@ -9,7 +9,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from fittings.catalogue import offered
+from fittings.fitting_room.catalogue import offered
 from fittings.models import Decision, Entry, ShopFinding, Ticket
 from fittings.paper import ticket_pdf
 from patterns.models import PatternVersion

@@ -10,7 +10,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings.bench import mark_done, take_back_done
+from fittings.bench.ticks import mark_done, take_back_done
 from fittings.models import Cause, GarmentOnly, Order, Settled, Stage, Ticket, TicketLine
 from fittings.pattern_history.flagging import flag_ticket
 from fittings.pattern_history.garment_only import (

@@ -24,7 +24,7 @@ from django.utils import timezone
 from PIL import Image
 
 from fittings.demo.shop import open_shop
-from fittings.entries import add_entry
+from fittings.fitting_room.entries import add_entry
 from fittings.models import Entry, EntryKind, Fitting, Photograph, Side, Ticket
 from fittings.paper import ticket_pdf
 from fittings.photographs.keeping import load

@@ -9,12 +9,12 @@ import pytest
 from django.core.management import call_command
 from django.utils import timezone
 
-from fittings.bench import mark_done
-from fittings.decisions import decide, sign
-from fittings.entries import add_entry
+from fittings.bench.ticks import mark_done
+from fittings.fitting_room.decisions import decide, sign
+from fittings.fitting_room.entries import add_entry
+from fittings.fitting_room.proposals import both_sides, one_side
 from fittings.models import Decision, Fitting, Need, Order, Outcome, ShopFactor
 from fittings.pattern_history.garment_only import flag_amount
-from fittings.proposals import both_sides, one_side
 from fittings.ticketing import check_can_issue, issue
 from tailorshop.models import Role
 from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory, UserFactory

@@ -7,9 +7,9 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from fittings.fitting_room.proposals import one_side
 from fittings.models import ArmCarriage, Entry, EntryKind, Fitting, Photograph
 from fittings.photographs.measuring import measured_on
-from fittings.proposals import one_side
 from tests.conftest import Signed
 from tests.factories import ArmCarriageFactory, FittingFactory, PatternVersionFactory
 from tests.photographs.wearer import (

@@ -14,7 +14,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings.decisions import sign
+from fittings.fitting_room.decisions import sign
 from fittings.models import Photograph
 from fittings.photographs.keeping import load
 from fittings.photographs.record import MOST_ON_TICKET

@@ -6,8 +6,8 @@ from decimal import Decimal
 import pytest
 from scipy.stats import norm
 
+from fittings.measures.plausible import FAR, judge
 from fittings.models import MeasureName as M
-from fittings.plausible import FAR, judge
 
 D = Decimal
 

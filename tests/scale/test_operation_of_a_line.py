@@ -6,8 +6,8 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from fittings.bench_list import loads
-from fittings.minutes import UNKNOWN_MINUTES, Estimates
+from fittings.bench.minutes import UNKNOWN_MINUTES, Estimates
+from fittings.bench.worklist import loads
 from fittings.models import TicketLine
 from tests.factories import TicketFactory
 

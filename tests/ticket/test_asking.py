@@ -6,7 +6,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings.asking import answer, ask
+from fittings.bench.asking import answer, ask
 from fittings.models import Customer, Question, Ticket, TicketLine
 from fittings.refusals import Frozen, Refused
 from fittings.ticketing import reissue

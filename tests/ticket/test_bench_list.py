@@ -9,8 +9,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings import bench
-from fittings.bench_list import Due
+from fittings.bench import ticks
+from fittings.bench.worklist import Due
 from fittings.models import Customer, Maker, OperationTime, Order, Ticket
 from fittings.ticketing import reissue
 from tailorshop.models import Role
@@ -66,10 +66,10 @@ def test_soonest_promised_first_and_the_unpromised_last(workroom: Signed) -> Non
 def test_a_ticket_leaves_the_bench_when_all_its_lines_are_checked(workroom: Signed) -> None:
     ticket, by = issued(LEFT_FORWARD), UserFactory(role=Role.WORKROOM)
     assert shown(workroom[0], work="to-do") == [ticket.number]
-    bench.mark_done(ticket.lines.get(), by=by, at=timezone.now())
+    ticks.mark_done(ticket.lines.get(), by=by, at=timezone.now())
     assert shown(workroom[0], work="to-do") == []
     assert shown(workroom[0], work="to-check") == [ticket.number]
-    bench.mark_checked(ticket.lines.get(), by=workroom[1], at=timezone.now())
+    ticks.mark_checked(ticket.lines.get(), by=workroom[1], at=timezone.now())
     assert shown(workroom[0]) == []
 
 
@@ -109,7 +109,7 @@ def test_minutes_are_summed_by_ticket_and_by_maker(workroom: Signed) -> None:
     assert "1 h 40 min" in answer.content.decode()
     first = ticket.lines.first()
     assert first is not None
-    bench.mark_done(first, by=workroom[1], at=timezone.now())
+    ticks.mark_done(first, by=workroom[1], at=timezone.now())
     answer = workroom[0].get(BENCH)
     assert [row.minutes for row in answer.context["rows"]] == [50]
     assert [(load.lines, load.minutes) for load in answer.context["loads"]] == [(1, 50)]

@@ -6,12 +6,12 @@ from typing import Any
 import pytest
 from django.utils import timezone
 
-from fittings.decisions import decide
-from fittings.entries import add_entry
+from fittings.fitting_room.decisions import decide
+from fittings.fitting_room.entries import add_entry
+from fittings.fitting_room.proposals import one_side
 from fittings.models import Order, Ticket
 from fittings.paper import ticket_pdf
 from fittings.paper.differs import differs
-from fittings.proposals import one_side
 from fittings.ticketing import reissue
 from tests.conftest import Signed
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, issued, words_of

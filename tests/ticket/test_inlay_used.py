@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings import bench
+from fittings.bench import ticks
 from fittings.models import InlayUse, Order, Ticket, TicketLine
 from fittings.refusals import MoreThanLeft
 from fittings.ticketing import reissue
@@ -40,7 +40,7 @@ def left(ticket: Ticket) -> Decimal:
 def done(ticket: Ticket, maker: User, typed: str = "", *, really: bool = False) -> TicketLine:
     used: dict[str, Entered] = {"cuff": parse_length(typed, "mm")} if typed else {}
     line = ticket.lines.get()
-    bench.mark_done(line, by=maker, at=timezone.now(), used=used, really=really)
+    ticks.mark_done(line, by=maker, at=timezone.now(), used=used, really=really)
     return line
 
 
@@ -69,7 +69,7 @@ def test_ticked_twice_the_inlay_is_carried_once(ticket: Ticket, maker: User) -> 
 
 def test_the_tick_taken_back_takes_the_inlay_back_to_the_plan(ticket: Ticket, maker: User) -> None:
     line = done(ticket, maker, "10")
-    bench.take_back_done(line, by=maker)
+    ticks.take_back_done(line, by=maker)
     assert left(ticket) == Decimal(32)
     assert InlayUse.objects.get(line=line).used_mm is None
     done(ticket, maker, "9")
@@ -90,7 +90,7 @@ def test_more_than_was_left_is_refused_until_it_is_said_to_be_so(
 
 def test_taken_back_from_more_than_was_there_no_cloth_is_made(ticket: Ticket, maker: User) -> None:
     line = done(ticket, maker, "41", really=True)
-    bench.take_back_done(line, by=maker)
+    ticks.take_back_done(line, by=maker)
     assert left(ticket) == Decimal(32)
 
 

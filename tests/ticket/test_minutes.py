@@ -4,9 +4,9 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings import bench
-from fittings.bench_list import loads, on_bench, with_lines
-from fittings.minutes import GUESS, NAMES, OF_GARMENT, Estimate, Estimates, kind_of, said
+from fittings.bench import ticks
+from fittings.bench.minutes import GUESS, NAMES, OF_GARMENT, Estimate, Estimates, kind_of, said
+from fittings.bench.worklist import loads, on_bench, with_lines
 from fittings.models import OperationTime, Ticket, TicketLine
 from fittings.refusals import Refused
 from fittings.ticketing import reissue
@@ -33,8 +33,8 @@ def maker() -> User:
 
 def done(ticket: Ticket, maker: User, minutes: int) -> None:
     line = ticket.lines.get()
-    bench.mark_done(line, by=maker, at=timezone.now())
-    bench.note_minutes(line, minutes, by=maker)
+    ticks.mark_done(line, by=maker, at=timezone.now())
+    ticks.note_minutes(line, minutes, by=maker)
 
 
 def pitch() -> Estimate:
@@ -65,7 +65,7 @@ def test_a_reissued_line_counts_once(ticket: Ticket, maker: User) -> None:
 
 def test_minutes_go_with_the_tick_that_is_taken_back(ticket: Ticket, maker: User) -> None:
     done(ticket, maker, 45)
-    bench.take_back_done(ticket.lines.get(), by=maker)
+    ticks.take_back_done(ticket.lines.get(), by=maker)
     assert ticket.lines.get().minutes is None
 
 
@@ -78,9 +78,9 @@ def test_minutes_that_cannot_be_meant_are_refused(
 
 
 def test_nobody_says_how_long_the_work_of_another_took(ticket: Ticket, maker: User) -> None:
-    bench.mark_done(ticket.lines.get(), by=maker, at=timezone.now())
+    ticks.mark_done(ticket.lines.get(), by=maker, at=timezone.now())
     with pytest.raises(Refused, match="Somebody else"):
-        bench.note_minutes(ticket.lines.get(), 45, by=UserFactory(role=Role.WORKROOM))
+        ticks.note_minutes(ticket.lines.get(), 45, by=UserFactory(role=Role.WORKROOM))
 
 
 def test_one_tap_keeps_a_preset_and_another_time_is_typed(workroom: Signed, ticket: Ticket) -> None:

@@ -9,9 +9,9 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from fittings.bench.print_queue import MOST_IN_A_RUN, lay_out_next, make_run, run_pdf
 from fittings.models import Customer, Maker, Order, PrintRun, Ticket
 from fittings.paper import ticket_pdf
-from fittings.print_queue import MOST_IN_A_RUN, lay_out_next, make_run, run_pdf
 from fittings.refusals import Refused
 from fittings.ticketing import reissue
 from tests.conftest import Signed

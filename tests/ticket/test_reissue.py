@@ -6,10 +6,10 @@ from typing import Any
 import pytest
 from django.utils import timezone
 
-from fittings.decisions import decide, sign
-from fittings.entries import add_entry
+from fittings.fitting_room.decisions import decide, sign
+from fittings.fitting_room.entries import add_entry
+from fittings.fitting_room.proposals import both_sides, one_side
 from fittings.models import Fitting, Order, Ticket
-from fittings.proposals import both_sides, one_side
 from fittings.refusals import Frozen, Refused
 from fittings.ticketing import issue, reissue
 from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory

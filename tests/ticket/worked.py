@@ -8,10 +8,10 @@ from typing import Any
 import pypdfium2
 from django.utils import timezone
 
-from fittings.decisions import decide, sign
-from fittings.entries import add_entry
+from fittings.fitting_room.decisions import decide, sign
+from fittings.fitting_room.entries import add_entry
+from fittings.fitting_room.proposals import both_sides
 from fittings.models import Fitting, Ticket
-from fittings.proposals import both_sides
 from fittings.ticketing import issue
 from tests.factories import (
     CustomerFactory,

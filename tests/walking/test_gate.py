@@ -3,10 +3,10 @@
 import pytest
 from django.utils import timezone
 
-from fittings.decisions import decide, sign
-from fittings.entries import add_entry
+from fittings.fitting_room.decisions import decide, sign
+from fittings.fitting_room.entries import add_entry
+from fittings.fitting_room.proposals import one_side
 from fittings.models import Fitting, Ticket
-from fittings.proposals import one_side
 from fittings.refusals import Refused
 from fittings.ticketing import failing_checks, issue, reissue
 from patterns.models import PatternVersion

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Final
 
-from fittings.contested import decisions_shown
+from fittings.fitting_room.contested import decisions_shown
 from fittings.models import (
     SLEEVE_PLACES,
     Decision,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from django.db import transaction
 from django.utils import timezone
 
-from fittings import inlay_account
+from fittings.bench import inlay_account
 from fittings.models import Ticket, TicketLine
 from fittings.pattern_history.flagging import flag_tick
 from fittings.refusals import Frozen, Refused

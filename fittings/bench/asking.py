@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from django.db import transaction
 
-from fittings.bench import MAKERS, check_stands, superseding
+from fittings.bench.ticks import MAKERS, check_stands, superseding
 from fittings.models import Question, Ticket, TicketLine
 from fittings.models.workroom import MOST_WORDS_ASKED
 from fittings.refusals import Refused

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
 
-from fittings.contested import is_otherwise
-from fittings.entries import SENT_OTHERWISE
+from fittings.fitting_room.contested import is_otherwise
+from fittings.fitting_room.entries import SENT_OTHERWISE
+from fittings.fitting_room.proposals import AnyProposed, SideProposals, every_side, one_side
 from fittings.models import Decision, Fitting, Side, Verdict
 from fittings.outcomes.record import keep as keep_outcomes
-from fittings.proposals import AnyProposed, SideProposals, every_side, one_side
 from fittings.refusals import Frozen, Refused
 from patterns.geometry.refusals import GeometryRefused
 

@@ -12,7 +12,7 @@ from django.contrib.auth import get_user_model
 from django.db.models import Count, Exists, F, OuterRef, Prefetch, Q, QuerySet
 from django.db.models.fields.json import KT
 
-from fittings.minutes import Estimates, kind_of
+from fittings.bench.minutes import Estimates, kind_of
 from fittings.models import Maker, Question, Stage, Ticket, TicketLine
 
 AHEAD: Final = dt.timedelta(days=7)

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from fittings.fitting_room.said import entry_said
 from fittings.models import Decision, Entry, Fitting, Side
-from fittings.said import entry_said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from django.db import transaction
 
-from fittings.entries import SENT_OTHERWISE
+from fittings.fitting_room.entries import SENT_OTHERWISE
 from fittings.models import Act, Customer
 from fittings.refusals import Refused
 

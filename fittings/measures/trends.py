@@ -11,8 +11,8 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Final
 
+from fittings.measures.plausible import mean_mm
 from fittings.models import Customer, Measurement, MeasurementSet, MeasureName
-from fittings.plausible import mean_mm
 from fittings.units import format_length
 
 # Newest sets shown beside each other; more do not fit a tablet held upright.

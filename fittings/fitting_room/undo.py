@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from django.db import transaction
 
-from fittings.entries import remove_entry
+from fittings.fitting_room.entries import remove_entry
+from fittings.fitting_room.said import entry_said
 from fittings.models import Decision, Entry, EntryKind, Fitting
 from fittings.refusals import Frozen
-from fittings.said import entry_said
 
 if TYPE_CHECKING:
     from django.db.models import QuerySet

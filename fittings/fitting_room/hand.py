@@ -14,9 +14,9 @@ from typing import Any, Final
 
 from django.utils import timezone
 
-from fittings.entries import check_reading
+from fittings.fitting_room.entries import check_reading
+from fittings.fitting_room.proposals import one_side
 from fittings.models import Entry, EntryKind, Fitting, Side
-from fittings.proposals import one_side
 from patterns.rules.correction import Proposal
 
 # How far below the armhole the cuff is read, where nobody says otherwise.

@@ -1,0 +1,1 @@
+"""What the bench does with issued tickets: ticked, checked, asked about, counted, printed."""

@@ -1,0 +1,1 @@
+"""What is said at a fitting: entered, taken back, answered by proposals, decided."""
