@@ -71,7 +71,7 @@ def test_page_shows_orders_patterns_fittings_and_measures_with_remarks(fitter: S
     assert order.pattern_version is not None
     assert order.pattern_version.get_absolute_url() in page
     assert "Baste fitting, 02 Feb 2026" in page
-    assert "far above the survey&#x27;s men" in page
+    assert "larger than on 99 of 100 men of the survey" in page
 
 
 @pytest.mark.parametrize("name", ["customer", "customer-edit", "measures-new", "order-new"])
