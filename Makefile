@@ -16,7 +16,7 @@ run: $(VENV)/ready
 	$(BIN)/python manage.py collectstatic --no-input --verbosity 0
 	$(BIN)/python manage.py demo
 	@printf '\nThe shop is open at http://$(ADDRESS)/ (stop it with Ctrl-C)\n\n'
-	TAILORSHOP_PUBLIC_ADDRESS=http://$(ADDRESS) $(BIN)/gunicorn tailorshop.wsgi \
+	TAILORSHOP_LOGS=quiet TAILORSHOP_PUBLIC_ADDRESS=http://$(ADDRESS) $(BIN)/gunicorn tailorshop.wsgi \
 		--config tailorshop/running/gunicorn.conf.py --bind $(ADDRESS)
 
 test: $(VENV)/ready

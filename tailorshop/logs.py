@@ -162,7 +162,9 @@ def configure(chosen: Mapping[str, str]) -> None:
 
 
 def configuration(form: str) -> dict[str, Any]:
-    """`logging`'s own configuration; `form` "json" or "plain". All lines go to standard error."""
+    """`logging`'s own configuration; `form` "json", "plain" or "quiet" (plain, only what went
+    wrong). All lines go to standard error."""
+    level = "WARNING" if form == "quiet" else "INFO"
     formatter = JsonFormatter if form == "json" else PlainFormatter
     quiet = {"handlers": [], "propagate": False}
     return {
@@ -172,12 +174,12 @@ def configuration(form: str) -> dict[str, Any]:
         "handlers": {"out": {"class": "logging.StreamHandler", "formatter": "said"}},
         "root": {"handlers": ["out"], "level": "WARNING"},
         "loggers": {
-            "tailorshop": {"level": "INFO"},
+            "tailorshop": {"level": level},
             # The request's own line says it; these would name the path.
             "django": {"handlers": [], "level": "WARNING", "propagate": True},
             "django.request": {"level": "ERROR"},
             "django.server": quiet,
-            "gunicorn.error": {"handlers": ["out"], "level": "INFO", "propagate": False},
+            "gunicorn.error": {"handlers": ["out"], "level": level, "propagate": False},
             "gunicorn.access": quiet,
         },
     }

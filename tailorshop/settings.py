@@ -77,7 +77,7 @@ MIDDLEWARE = [
 
 # How the lines about the running are set out; neither way names a person.
 LOGGING_CONFIG = "tailorshop.logs.configure"
-LOGGING = {"form": env.one_of("LOGS", ("plain", "json"))}
+LOGGING = {"form": env.one_of("LOGS", ("plain", "json", "quiet"))}
 
 ROOT_URLCONF = "tailorshop.urls"
 WSGI_APPLICATION = "tailorshop.wsgi.application"

@@ -3,7 +3,10 @@
 import io
 import json
 import logging
+import subprocess
+import sys
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -145,3 +148,20 @@ def test_no_line_that_names_a_path_is_let_through_beside_ours() -> None:
     assert loggers["django.request"]["level"] == "ERROR"
     assert loggers["django.server"]["handlers"] == []
     assert loggers["gunicorn.access"]["handlers"] == []
+
+
+@pytest.mark.parametrize(("form", "lines"), [("plain", 2), ("quiet", 1), ("json", 2)])
+def test_a_quiet_shop_says_only_what_went_wrong(form: str, lines: int) -> None:
+    """In a process of its own: how logs are written is said once for all of it."""
+    told = (
+        "import logging.config; from tailorshop.logs import configuration, write; "
+        f"logging.config.dictConfig(configuration({form!r})); "
+        "write('a request'); write('a fault', level=logging.ERROR)"
+    )
+    root = Path(__file__).resolve().parents[2]
+    done = subprocess.run(
+        [sys.executable, "-c", told], cwd=root, capture_output=True, text=True, check=True
+    )
+    said = done.stderr.splitlines()
+    assert len(said) == lines
+    assert "a fault" in said[-1]
