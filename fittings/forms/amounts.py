@@ -20,6 +20,9 @@ QUICK: Final = {
 COARSE: Final = {"mm": ("5", "10"), "cm": ("0.5", "1"), "in": ("1/4", "1")}
 
 
+SAY_HOW_MUCH: Final = "Say how much: tap a key or write it."
+
+
 class Step(NamedTuple):
     """One of the keys beside an amount: by how much, and what it says to the eye and the ear."""
 
@@ -35,6 +38,8 @@ def _keys(small: str, large: str, unit: str) -> list[Step]:
 
 class AmountField(LengthField):
     """A length from nought to `most_mm`, with keys to step it; direction is asked beside it."""
+
+    default_error_messages = {"required": SAY_HOW_MUCH}
 
     def __init__(self, *, most_mm: int, coarse: bool = False, **kwargs: Any) -> None:
         self.most_mm, self.coarse = most_mm, coarse
@@ -62,6 +67,7 @@ class DegreesField(forms.Field):
     """An angle from nought to `most` degrees, with a point or a comma for the tenths."""
 
     unit = "°"
+    default_error_messages = {"required": SAY_HOW_MUCH}
 
     def __init__(self, *, most: int, **kwargs: Any) -> None:
         self.most = most

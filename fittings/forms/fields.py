@@ -17,7 +17,10 @@ class LengthField(forms.Field):
     """
 
     widget = forms.TextInput
-    default_error_messages = {"zero": "Write a length above zero."}
+    default_error_messages = {
+        "required": "Say how much: write a length.",
+        "zero": "Write a length above zero.",
+    }
 
     def __init__(self, *, unit: str = "cm", zero_ok: bool = False, **kwargs: Any) -> None:
         super().__init__(**kwargs)

@@ -63,7 +63,11 @@ def test_amendment_may_go_the_other_way(room: Room) -> None:
     ("verdict", "given", "sentence"),
     [
         ("amended", {"amount": "5", "way": "plus"}, "Say why in a few words"),
-        ("amended", {"amount": "", "way": "plus", "words": "so"}, "This field is required"),
+        (
+            "amended",
+            {"amount": "", "way": "plus", "words": "so"},
+            "Say how much: tap a key or write it.",
+        ),
         ("amended", {"amount": "lots", "way": "plus", "words": "so"}, "is not a length"),
         ("amended", {"amount": "5", "way": "", "words": "so"}, "Say which way"),
         ("refused", {}, "Say why in a few words"),

@@ -120,7 +120,7 @@ def test_plain_form_without_script_is_saved_and_led_back(room: Room) -> None:
 
 BAD: dict[str, tuple[str, dict[str, Any], str]] = {
     "no way": ("cuff-offset", {"offset": "35", "drop": "600"}, "Say which way"),
-    "no amount": ("length", {"way": "plus", "by": ""}, "This field is required"),
+    "no amount": ("length", {"way": "plus", "by": ""}, "Say how much: tap a key or write it."),
     "not a number": ("slack", {"way": "back", "depth": "much"}, "'much' is not a length"),
     "too far": ("cuff-offset", {"way": "plus", "offset": "700", "drop": "600"}, "More than 600"),
     "not degrees": ("elbow", {"way": "plus", "turn": "a bit"}, "not a number of degrees"),
