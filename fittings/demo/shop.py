@@ -73,6 +73,7 @@ class Shop:
 
     def __init__(self, today: dt.date) -> None:
         self.today = today
+        self.opened_at = timezone.now() - dt.timedelta(hours=1)
         self.staff: dict[str, User] = {}
 
     @transaction.atomic
@@ -101,8 +102,9 @@ class Shop:
         return self.today - dt.timedelta(days=ago)
 
     def _moment(self, ago: int, minutes: int = 0) -> dt.datetime:
+        """At the shop's opening that day; of today, nothing lies ahead of the clock."""
         at = dt.datetime.combine(self._day(ago), OPENING, tzinfo=dt.UTC)
-        return at + dt.timedelta(minutes=minutes)
+        return min(at + dt.timedelta(minutes=minutes), self.opened_at)
 
     def _hire(self) -> None:
         make = factories.staff_factory(get_user_model())

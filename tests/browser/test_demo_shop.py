@@ -97,6 +97,7 @@ def test_fitter_logs_a_sleeve_and_finds_the_pattern_at_a_new_version(page: Page,
     expect(page.get_by_role("heading", level=1)).to_contain_text("T-")
     axe(page)
     ticket = Ticket.objects.latest("issued_at")
+    assert ticket.order.customer.family_name == "Pellamy"
     page.goto(f"{shop}{ticket.get_absolute_url()}")
     assert ticket.pattern_after is not None
     page.goto(f"{shop}{ticket.pattern_after.get_absolute_url()}")
@@ -110,6 +111,7 @@ def test_workroom_reads_a_ticket_and_no_contact_data(page: Page, shop: str) -> N
     ticket = Ticket.objects.filter(lines__done_at=None)[0]
     page.get_by_role("link", name="Tickets", exact=True).click()
     page.get_by_role("link", name=ticket.number).first.click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text(ticket.number)
     axe(page)
     assert ticket.order.customer.phone not in page.content()
     page.get_by_role("button", name="Line 1 is done").click()
@@ -122,8 +124,10 @@ def test_owner_reviews_a_customers_pattern_through_the_years(page: Page, shop: s
     page.get_by_label("Name, number").fill("fenwharf")
     page.keyboard.press("Enter")
     page.get_by_role("link", name=re.compile("Fenwharf")).first.click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Fenwharf")
     axe(page)
     page.get_by_role("link", name=re.compile("Coat, .+, version")).first.click()
+    expect(page.get_by_role("link", name="All versions")).to_be_visible()
     axe(page)
     page.get_by_role("link", name="All versions").click()
     expect(page.get_by_role("heading", name="Version 4", exact=True)).to_be_visible()
@@ -135,8 +139,10 @@ def test_owner_makes_an_account(page: Page, shop: str, watch: Watch) -> None:
     watch.expected = ["422"]
     come_in(page, shop, "maud")
     page.get_by_role("link", name="Staff").click()
+    expect(page.get_by_role("link", name="New account")).to_be_visible()
     axe(page)
     page.get_by_role("link", name="New account").click()
+    expect(page.get_by_label("Your password")).to_be_visible()
     axe(page)
     page.get_by_label("Your password").fill(PASSWORD)
     page.get_by_role("button", name="Go on").click()
