@@ -12,13 +12,13 @@
 
   function sending() {
     const box = window.outbox;
-    if (!box || box.state.why) return false;
+    if (!box || !box.state || box.state.why) return false;
     return box.state.items.some((item) => item.user === box.me && !item.refused);
   }
 
   async function ask() {
     if (asking) wanted = true;
-    if (asking || document.hidden || navigator.onLine === false) return;
+    if (asking || document.hidden || window.outbox?.state?.offline) return;
     // What this device has to send goes first; then one look is enough.
     if (sending()) {
       wanted = true;

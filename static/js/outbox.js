@@ -11,7 +11,7 @@
   const place = document.getElementById("outbox");
   if (!place || !window.indexedDB) return;
   const me = place.dataset.user;
-  const state = { items: [], why: "", ready: false, known: false };
+  const state = { items: [], why: "", ready: false, known: false, offline: !navigator.onLine };
   let running = false;
 
   const database = new Promise(function (done, failed) {
@@ -184,7 +184,7 @@
 
   // Sends the first of the row. True: the next one may go.
   async function one(item) {
-    if (navigator.onLine === false) return stop("offline");
+    if (await offline()) return stop("offline");
     if (!(await claim(item))) return look().then(() => true);
     const answer = await post(item);
     const why = waits(answer, item);
@@ -196,6 +196,13 @@
     state.why = "";
     if (answer.status < 300) return arrived(item, answer);
     return refused(item, answer);
+  }
+
+  // The shop's computer may be this one: then it answers without any network.
+  async function offline() {
+    const look = () => fetch(place.dataset.health, { method: "HEAD", cache: "no-store" });
+    state.offline = !navigator.onLine && !(await look().then(() => true, () => false));
+    return state.offline;
   }
 
   function stop(why) {
@@ -273,10 +280,11 @@
   }
 
   for (const name of ["online", "pageshow"]) window.addEventListener(name, send);
-  window.addEventListener("offline", function () {
-    if (first()) state.why = "offline";
-    tell("changed", {});
-  });
+  for (const name of ["online", "offline"])
+    window.addEventListener(name, async function () {
+      if ((await offline()) && first()) state.why = "offline";
+      tell("changed", {});
+    });
   document.addEventListener("visibilitychange", () => document.hidden || send());
   setInterval(() => first() && send(), AGAIN);
   // A warning only when the shop's pages are left while something waits; it is kept all the same.
@@ -291,7 +299,7 @@
   database.then(
     function () {
       state.ready = true;
-      look().then(send);
+      offline().then(look).then(send);
     },
     () => {},
   );

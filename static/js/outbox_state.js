@@ -42,14 +42,14 @@
       parts.push(count(theirs) + " of " + name + (theirs.length === 1 ? " waits" : " wait") + " on this device until " + name + " signs in");
     }
     if (parts.length) return parts.join(". ");
-    if (navigator.onLine === false) return "No connection: what you tap is kept on this device";
+    if (box.state.offline) return "No connection: what you tap is kept on this device";
     return box.me ? "Everything is saved" : "";
   }
 
   function kind({ waiting, refused, others }) {
     if (refused.length) return "needs";
     if (waiting.length) return box.state.why ? "waits" : "sends";
-    return others.length || navigator.onLine === false ? "waits" : "saved";
+    return others.length || box.state.offline ? "waits" : "saved";
   }
 
   let due = 0;
@@ -163,7 +163,7 @@
     let why = "";
     if (waiting.length) why = count(waiting) + (waiting.length === 1 ? " waits" : " wait") + " on this device: this is possible when all is sent.";
     else if (refused.length) why = "Something was not kept: mend it or throw it away first, at the top of the page.";
-    else if (navigator.onLine === false) why = "No connection: this is possible when it is back.";
+    else if (box.state.offline) why = "No connection: this is possible when it is back.";
     for (const form of document.querySelectorAll("form[data-needs-all]")) {
       const key = form.querySelector("button");
       let told = form.querySelector(".outbox-why");
@@ -205,14 +205,13 @@
   // Another page cannot be opened without connection, and this one would be gone.
   document.addEventListener("click", function (event) {
     const link = event.target.closest("main.fitting a[href]");
-    if (!link || navigator.onLine !== false || event.defaultPrevented) return;
+    if (!link || !box.state.offline || event.defaultPrevented) return;
     if (link.pathname === location.pathname && link.hash) return;
     event.preventDefault();
     const said = document.getElementById("said") || document.getElementById("asked");
     if (said) said.textContent = "No connection: this page opens when it is back. You are still where you were.";
   });
 
-  for (const name of ["online", "offline"]) window.addEventListener(name, show);
   document.addEventListener("outbox:changed", function () {
     show();
     const wanted = Number(sessionStorage.getItem("mend"));

@@ -86,6 +86,17 @@ def test_entry_that_goes_through_never_waits_on_the_device(fitter: Page) -> None
     assert stored(fitter) == 0
 
 
+def test_shop_on_one_computer_without_any_network_keeps_what_is_tapped(
+    signed_in: SignedIn, live_server: Any, fitting: Fitting
+) -> None:
+    page = signed_in(Role.FITTER, units="mm")
+    page.add_init_script("Object.defineProperty(navigator, 'onLine', { get: () => false })")
+    at(page, live_server, fitting)
+    read_length(page, 8)
+    expect(side(page).get_by_text("Length: 8 mm longer").first).to_be_visible()
+    expect(state(page)).to_have_text(SAVED)
+
+
 def stored(page: Page) -> int:
     """How much lies in the device's own storage."""
     count: int = page.evaluate(
