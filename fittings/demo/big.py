@@ -316,6 +316,7 @@ class Casting:
                 content=line.content,
                 done_at=worked,
                 done_by_id=self.makers[0] if done else None,
+                minutes=self.draw.randrange(20, 100, 5) if done else None,
                 checked_at=worked,
                 checked_by_id=self.makers[-1] if done else None,
             )

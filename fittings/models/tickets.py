@@ -122,7 +122,13 @@ class TicketLine(models.Model):
         ]
         indexes = [
             # What is still to be made or checked: few, however many papers there are.
-            models.Index(fields=["ticket"], condition=Q(checked_at=None), name="lines_to_check")
+            models.Index(fields=["ticket"], condition=Q(checked_at=None), name="lines_to_check"),
+            # Summing up what was recorded reads this and no line.
+            models.Index(
+                fields=["operation", "at_check", "minutes"],
+                condition=Q(minutes__isnull=False),
+                name="lines_recorded",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -1,5 +1,6 @@
 """Minutes of an alteration: the table, and what was recorded weighed in."""
 
+import numpy as np
 import pytest
 from django.urls import reverse
 from django.utils import timezone
@@ -61,6 +62,34 @@ def test_a_reissued_line_counts_once(ticket: Ticket, maker: User) -> None:
     done(ticket, maker, 100)
     reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="smudged")
     assert (pitch().recorded, pitch().recorded_minutes) == (1, 100)
+
+
+def test_what_was_recorded_is_the_mean_of_the_lines_in_force_as_numpy_has_it() -> None:
+    """Counts and means against numpy over the same lines, those of superseded papers left out."""
+    lot = np.random.default_rng(7).integers(1, 600, size=40)
+    in_force: dict[str, list[int]] = {"pitch": [], "garment:seat": [], "garment": []}
+    paper: Ticket = TicketFactory()
+    for nth, minutes in enumerate(map(int, lot)):
+        kind = ("pitch", "garment:seat", "garment:pleats")[nth % 3]
+        operation, _, check = kind.partition(":")
+        if nth % 10 == 0:
+            # The third paper supersedes the second.
+            older = paper if nth == 20 else None
+            paper = TicketFactory(fitting=paper.fitting, supersedes=older)
+        TicketLine.objects.create(
+            ticket=paper,
+            position=nth + 1,
+            content={"operation": operation, "check": check} if check else {"operation": operation},
+            minutes=minutes if nth % 7 else None,
+        )
+        if nth % 7 and not 10 <= nth < 20:
+            in_force["garment" if check == "pleats" else kind].append(minutes)
+    rows = {row.operation: row for row in Estimates().rows if row.recorded}
+    assert {kind: row.recorded for kind, row in rows.items()} == {
+        kind: len(times) for kind, times in in_force.items()
+    }
+    for kind, times in in_force.items():
+        assert rows[kind].recorded_minutes == pytest.approx(np.mean(times), rel=1e-12)
 
 
 def test_minutes_go_with_the_tick_that_is_taken_back(ticket: Ticket, maker: User) -> None:
