@@ -57,7 +57,7 @@ def _laid_out(ticket: Ticket, unit: str, superseded_by: int | None, size: str) -
         raise Refused("No line of work stands on this ticket: there is nothing to print.")
     said = sheets(ticket.content, unit, ticket.last_content)
     page = _page(ticket, superseded_by) | _in_its_language(ticket.content)
-    page |= {"asked_elsewhere": said.asked_elsewhere, "differs": said.differs}
+    page |= {"asked_elsewhere": said.asked_elsewhere, "differs": said.differs, "unit": unit}
     drawn = [SideDrawn.of(sheet, ticket.content) for sheet in said.sides]
 
     def lay_out(setting: Setting) -> Document:

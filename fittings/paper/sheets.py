@@ -15,7 +15,7 @@ from django.utils.translation import gettext
 
 from fittings.models import InlayPlace, Side
 from fittings.paper.differs import Differs, Mark, differs
-from fittings.paper.words import as_written, capital, length, say, upper
+from fittings.paper.words import as_written, capital, length, say, say_each, upper
 
 Content = Mapping[str, Any]
 
@@ -146,8 +146,8 @@ def sheets(content: Content, unit: str, last: Content | None = None) -> Sheets:
         for side in (Side.LEFT, Side.RIGHT, Side.BODY)
         if (works := tuple(work for of, work in sided if of == side))
     ]
-    told = {q for sheet in sides for q in _asked_of(Side(sheet.side), asked)}
-    elsewhere = [q for q in asked if _without_side(q) not in told]
+    with_work = tuple(f"{Side(sheet.side).label}: " for sheet in sides)
+    elsewhere = [q for q in asked if not q.startswith(with_work)]
     return Sheets(
         sides=tuple(replace(sheet, questions=_asked(sheet, unit)) for sheet in sides),
         asked_elsewhere=tuple(_of_side(q, unit) for q in elsewhere),
@@ -161,16 +161,12 @@ def _asked_of(side: Side, questions: Iterable[str]) -> list[str]:
 
 
 def _asked(sheet: Sheet, unit: str) -> tuple[str, ...]:
-    return tuple(say(question, unit) for question in sheet.questions)
+    return tuple(say_each(question, unit) for question in sheet.questions)
 
 
 def _of_side(question: str, unit: str) -> str:
     side, _, asked = question.partition(": ")
-    return f"{say(side, unit)}: {say(asked, unit)}"
-
-
-def _without_side(question: str) -> str:
-    return question.partition(": ")[2]
+    return f"{say(side, unit)}: {say_each(asked, unit)}"
 
 
 def _work(position: int, line: Content, unit: str) -> Work:
@@ -183,7 +179,7 @@ def _work(position: int, line: Content, unit: str) -> Work:
         inlays=tuple(
             _inlay(need, unit) for need in line.get("inlay", ()) if need["left_mm"] is not None
         ),
-        because=say(line["because"], READ_IN),
+        because=say_each(line["because"], READ_IN),
         do=_all_said(line.get("do", ()), unit),
         do_not=_all_said(line.get("do_not", ()), unit),
         look_out=_all_said((*line.get("limits", ()), *line.get("warnings", ())), unit),

@@ -18,7 +18,7 @@ from django.utils.translation import get_language, gettext
 from fittings.units import MM_PER, format_length
 
 _AMOUNT: Final = re.compile(
-    r"(?P<low>\d+(?:\.\d+)?)(?: to (?P<high>\d+(?:\.\d+)?))?(?P<unit> mm\b|°|%)?"
+    r"(?P<low>(?:(?<!\w)[-+])?\d+(?:\.\d+)?)(?: to (?P<high>\d+(?:\.\d+)?))?(?P<unit> mm\b|°|%)?"
 )
 _HOLE: Final = re.compile(r"\{(\d)\}")
 _SENTENCES: Final = re.compile(r"(?<=[.?!])\s+")
@@ -46,9 +46,40 @@ FRAMES: Final = (
     "Together with the corrections before it this takes the forearm seam into the {name} quarter "
     "of the armhole: do less of one of them, or recut the sleeve.",
     "This shop's sleeves take {1} of {name}: {2} asks for {3}.",
+    "The {name} must be more than {1}, not {2}; measure it again.",
+    "The {name} would stand in the {quarter} quarter of the armhole; recut the sleeve instead of "
+    "turning it so far.",
+    "The {name} stands in the {quarter} quarter of the armhole, {1} out of the {own} quarter: "
+    "recut the sleeve instead of turning it so far.",
+    "The {name} stands {1} past the {own} quarter: as good as in it.",
+    "A seam moved {1} at the {name} would lie near the middle of the piece instead of by its fold; "
+    "move it less than {2}.",
+    "{1} of inlay at the {name} are used, {2} remain.",
+    "The inlay at the {name} would go {1} below nothing: do less, or piece on cloth if the fitter "
+    "says so.",
+    "Sewn, the {name} makes a point of {1} degrees at the {seam}.",
+    "Sewn, the {name} makes a dent of {1} degrees at the {seam}.",
+    "At the {name} the under sleeve's edge is {1} too long for the top sleeve's with {2} of ease.",
+    "At the {name} the under sleeve's edge is {1} too long for the top sleeve's with no ease.",
+    "At the {name} the under sleeve's edge is {1} too short for the top sleeve's with {2} of ease.",
+    "At the {name} the under sleeve's edge is {1} too short for the top sleeve's with no ease.",
+    "At the {name}, {part}, the under sleeve is {1} too long: the elbow notches will not meet.",
+    "At the {name}, {part}, the under sleeve is {1} too short: the elbow notches will not meet.",
+    "The grain line of the {name} runs {1} to the front at its lower end: lay it along the "
+    "straight of the sleeve above the elbow.",
+    "The grain line of the {name} runs {1} to the back at its lower end: lay it along the "
+    "straight of the sleeve above the elbow.",
+    "The outline of the {name} runs over itself and cannot be cut: take the last correction back, "
+    "or do less of it.",
+    "A piece has no elbow notch on its {name}: mark it before the seam is sewn.",
+    "At the {name} top and under together are {1} wider than the sleeve's girth of {2}: what one "
+    "piece is given must be taken from the other.",
+    "At the {name} top and under together are {1} narrower than the sleeve's girth of {2}: what "
+    "one piece is given must be taken from the other.",
 )
+_NAMES: Final = re.compile(r"\\\{([a-z]+)\\\}")
 _FRAMES: Final = tuple(
-    (frame, re.compile(re.escape(frame).replace(r"\{name\}", "(?P<name>.+?)"))) for frame in FRAMES
+    (frame, re.compile(_NAMES.sub(r"(?P<\1>.+?)", re.escape(frame)))) for frame in FRAMES
 )
 
 
@@ -60,6 +91,31 @@ def say(sentence: str, unit: str) -> str:
     if is_english() or not sentence:
         return _AMOUNT.sub(lambda found: _amount(found, unit), sentence)
     return _said(sentence.strip(), unit) or as_written(sentence)
+
+
+def say_each(text: str, unit: str) -> str:
+    """The same of reasons and questions, into which a shop's own finding may bring its own words.
+
+    Sentence by sentence, and clause by clause: what is somebody's own is quoted, the rest is said.
+    """
+    if is_english() or _said(text.strip(), unit):
+        return say(text, unit)
+    return " ".join(_each(sentence, unit) for sentence in _SENTENCES.split(text.strip()))
+
+
+def _each(sentence: str, unit: str) -> str:
+    if told := _said(sentence, unit):
+        return told
+    parts = _CLAUSES.split(sentence)
+    told_parts = [_clause(part, unit) for part in parts]
+    if not any(told_parts):
+        return as_written(sentence)
+    return " ".join(told or _quoted(part) for part, told in zip(parts, told_parts, strict=True))
+
+
+def _quoted(clause: str) -> str:
+    bare = clause.rstrip(_STOPS)
+    return as_written(bare) + clause[len(bare) :]
 
 
 def as_written(typed: str) -> str:
@@ -103,7 +159,7 @@ def _said(text: str, unit: str) -> str:
         return told
     for parted in (_SENTENCES, _CLAUSES):
         parts = parted.split(text)
-        told_parts = [_whole(part, unit) or _clause(part, unit) for part in parts]
+        told_parts = [_clause(part, unit) for part in parts]
         if all(told_parts):
             return " ".join(told_parts)
     sentences = _SENTENCES.split(text)
@@ -123,14 +179,19 @@ def _whole(text: str, unit: str) -> str:
         found = shape.fullmatch(message)
         if found is None or not _looked_up(frame):
             continue
-        if name := _looked_up(found["name"]):
-            told = _looked_up(frame).replace("{name}", name)
-            return _filled(told, amounts, unit)
+        names = {hole: _looked_up(name) for hole, name in found.groupdict().items()}
+        if all(names.values()):
+            told = _looked_up(frame)
+            for hole, name in names.items():
+                told = told.replace(f"{{{hole}}}", name)
+            return _filled(capital(told) if frame[:1].isupper() else told, amounts, unit)
     return ""
 
 
 def _clause(text: str, unit: str) -> str:
     """One clause of a longer sentence, looked up without its stop and its capital letter."""
+    if told := _whole(text, unit):
+        return told
     bare = text.rstrip(_STOPS)
     stop = text[len(bare) :]
     if told := _whole(bare, unit):

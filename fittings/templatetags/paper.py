@@ -14,6 +14,6 @@ def as_written(typed: str) -> str:
 
 
 @register.filter
-def said(sentence: str) -> str:
-    """A sentence of the rules in the language of the paper."""
-    return words.say(sentence, "mm")
+def said(sentence: str, unit: str) -> str:
+    """`{{ sentence|said:unit }}`: of the rules, in the language and the unit of the paper."""
+    return words.say_each(sentence, unit)

@@ -34,8 +34,8 @@ def section_checks(pieces: TwoPiece, armhole: Armhole) -> Iterator[Check]:
             id="head-notches",
             what="notches of the head",
             passed=False,
-            sentence=f"The head has no {' and no '.join(missing)} notch on its edge: mark it, or "
-            "nobody can set the sleeve.",
+            sentence=f"Notches missing on the edge of the head: {'; '.join(missing)}. Mark "
+            "them, or nobody can set the sleeve.",
         )
         return
     head, hole = _between(places, pieces.head_length_mm), _between_marks(armhole)

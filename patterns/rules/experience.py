@@ -60,7 +60,7 @@ def asked_for(case: Case, needed: Correction) -> Correction:
     try:
         return built(case, replace(needed, shop_share=share), needed.shift_mm / share, grounds)
     except GeometryRefused as refused:
-        told = f"{sentence} It is left at {words.mm(needed.shift_mm)}: {refused}"
+        told = f"{sentence} It is left at {words.mm(needed.shift_mm)}. {refused}"
         return replace(needed, limits=(*needed.limits, told))
 
 

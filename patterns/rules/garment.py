@@ -225,7 +225,7 @@ def _opposite(row: GarmentFinding, sources: tuple[str, ...]) -> Question:
     other = GARMENT_FINDINGS[row.opposite].name
     return Question(
         rule=row.id,
-        text=f"{row.name}, and {other[:1].lower()}{other[1:]}: both cannot be. Take one back.",
+        text=f"Both cannot be: {row.name}; {other}. Take one back.",
         sources=sources,
     )
 

@@ -82,11 +82,11 @@ def _remedy(case: Case, rule: str, asked: list[FindingSeen]) -> Answer:
 
 
 def _opposite(rule: str, asked: list[FindingSeen]) -> Question:
-    names = words.listed([seen.row.name for seen in asked])
-    looks = " ".join(seen.row.seen for seen in asked)
+    names = "; ".join(dict.fromkeys(seen.row.name for seen in asked))
+    looks = " ".join(dict.fromkeys(seen.row.seen for seen in asked))
     return Question(
         rule=rule,
-        text=f"{names.capitalize()} are opposite faults: which is it? {looks}",
+        text=f"Both cannot be: {names}. Which is it? {looks}",
         sources=tuple(seen.id for seen in asked),
     )
 

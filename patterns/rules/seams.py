@@ -180,9 +180,9 @@ def _shown(by_mm: float) -> str:
 def _beyond(shows: HindarmShows, most_mm: float) -> Question:
     return Question(
         rule=HINDARM_RULE,
-        text=f"A hindarm seam that {_shown(shows.by_mm)} where it should be so that it "
-        f"{_shown(shows.want_mm)} does not lie on this sleeve, which shows {words.mm(most_mm)} at "
-        "most. Measure it again, straight from the side.",
+        text=f"From the side the hindarm seam {_shown(shows.by_mm)}; wanted: it "
+        f"{_shown(shows.want_mm)}. This sleeve shows {words.mm(most_mm)} at most: measure it "
+        "again, straight from the side.",
         sources=(shows.id,),
     )
 

@@ -4,11 +4,15 @@ from io import BytesIO
 
 import pdfplumber
 import pytest
+from django.utils import translation
+from django.utils.translation import gettext
 from pypdf import PdfReader
 
 from fittings.models import Ticket
 from fittings.paper import ticket_pdf
+from fittings.paper.words import say_each
 from tests.demo import open_demo
+from tests.languages.test_words import WRITTEN, sentences
 from tests.ticket.worked import LEFT_FORWARD, cuff, issued
 
 LANGUAGES = ("en", "it", "tr", "es")
@@ -18,6 +22,9 @@ BEGUN = {
     "en": ("Look out", "Do ", "With it", "Why", "Expected"),
     "es": ("Atención", "Hacer", "Con ello", "Por qué", "Se espera"),
 }
+DRAFTED = (
+    "Words drafted by a machine, not yet checked by a speaker of this language: if in doubt, ask."
+)
 # The hardest tickets of the demo shop: several lines, levels that differ, photographs.
 CROWDED = ("T-0015", "T-0031")
 
@@ -33,6 +40,19 @@ def test_a_ticket_of_the_demo_shop_takes_as_many_pages_as_in_english() -> None:
     for ticket in Ticket.objects.newest().filter(number__in=CROWDED):
         pages = {language: pages_in(ticket, language) for language in LANGUAGES}
         assert set(pages.values()) == {pages["en"]}, (str(ticket), pages)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_tickets_of_the_demo_shop_quote_only_what_was_typed() -> None:
+    open_demo()
+    found = [ticket.content for ticket in Ticket.objects.all()]
+    english = {one for content in found for line in content["lines"] for one in sentences(line)}
+    english |= {q.partition(": ")[2] for content in found for q in content["questions"]}
+    english |= {check["sentence"] for content in found for check in content["checks"]}
+    assert len(english) > 100
+    for language, mark in WRITTEN.items():
+        with translation.override(language):
+            assert not {one for one in english if mark in say_each(one, "mm")}
 
 
 @pytest.mark.django_db
@@ -72,3 +92,6 @@ def test_every_letter_of_a_language_is_in_a_font_of_our_own(language: str, lette
     assert all("Atkinson" in font and "Hyperlegible" in font for font in fonts), fonts
     assert set(letters) <= {char["text"] for char in chars}
     assert not {char["text"] for char in chars} & {"\x00", "\ufffd"}
+    with translation.override(language), pdfplumber.open(BytesIO(pdf)) as opened:
+        drafted = gettext(DRAFTED).split()[0] in opened.pages[0].extract_text().split()
+    assert drafted == (language != "en")

@@ -10,7 +10,7 @@ import pytest
 from django.utils import translation
 
 from fittings.paper.words import FRAMES, capital, length, say, upper
-from tests.languages.worked import garment_lines, sleeve_lines
+from tests.languages.worked import every_line
 
 LOCALE = Path(__file__).parents[2] / "fittings" / "locale"
 LANGUAGES = ("it", "tr", "es")
@@ -35,8 +35,7 @@ def sentences(line: dict[str, Any]) -> Iterator[str]:
 
 @pytest.fixture(scope="module")
 def said_in_english() -> set[str]:
-    lines = [*sleeve_lines(), *garment_lines()]
-    return {sentence for line in lines for sentence in sentences(line) if sentence}
+    return {sentence for line in every_line() for sentence in sentences(line) if sentence}
 
 
 def catalogue(language: str) -> dict[str, str]:

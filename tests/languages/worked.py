@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 from patterns.geometry.refusals import GeometryRefused
@@ -123,12 +124,13 @@ def _finished(at: Case, build: Any, mm: float) -> Iterator[Correction]:
         return
 
 
-def sleeve_lines() -> Iterator[dict[str, Any]]:
-    for correction in corrections():
-        yield correction_report(correction)
+@cache
+def every_line() -> tuple[dict[str, Any], ...]:
+    """All that the rules can write on a ticket; made once in a run."""
+    return (*(correction_report(correction) for correction in corrections()), *_garment_lines())
 
 
-def garment_lines() -> Iterator[dict[str, Any]]:
+def _garment_lines() -> Iterator[dict[str, Any]]:
     """Every remedy of every row, with an amount read and without, at an early and a late stage."""
     for row in GARMENT_FINDINGS.values():
         for remedy in row.remedies:

@@ -113,7 +113,7 @@ def test_newest_answer_and_amount_count_because_the_fitter_looked_again() -> Non
 def test_opposite_findings_are_asked_about_because_both_cannot_be() -> None:
     found = answers(("front_balance_short", "", None), ("back_short", "", None))
     assert found.corrections == ()
-    assert all("both cannot be" in question.text for _, question in found.questions)
+    assert all("Both cannot be" in question.text for _, question in found.questions)
 
 
 def test_work_past_its_stage_is_told_and_not_forbidden() -> None:

@@ -51,7 +51,7 @@ def test_findings_that_do_not_decide_ask_one_more_question(finding: str) -> None
     ],
 )
 def test_opposite_findings_are_asked_about_and_not_added_up(one: str, other: str) -> None:
-    assert "opposite" in only_question(case(seen(one, 8), seen(other, 8))).text
+    assert "Both cannot be" in only_question(case(seen(one, 8), seen(other, 8))).text
 
 
 def test_longer_and_shorter_at_once_is_asked_about() -> None:

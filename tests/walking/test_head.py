@@ -97,7 +97,7 @@ def test_head_without_a_notch_fails_because_nobody_can_set_it() -> None:
     pieces = drafted()
     bare = replace(pieces, top=without_notches(pieces.top, ["crown"]))
     assert failed(bare) == {"head-notches"}
-    assert "no crown notch" in found(bare)["head-notches"].sentence
+    assert "edge of the head: crown." in found(bare)["head-notches"].sentence
 
 
 def test_cuff_meets_both_seams_at_a_right_angle_so_that_no_point_shows() -> None:
