@@ -75,7 +75,7 @@ def standing_of(customer: Customer, consent: Consent) -> Standing:
 
 def _standing(customer: Customer, consents: tuple[Consent, ...]) -> list[Standing]:
     history: Any = customer.history
-    steps = list(history.select_related("history_user").order_by("history_date", "history_id"))
+    steps = list(history.select_related("history_user").order_by("history_id"))
     return [
         Standing(
             consent=consent,
@@ -140,7 +140,7 @@ def _taken_back_at(customer: Customer, consent: Consent) -> dt.datetime | None:
     times = list(acts.values_list("made_at", flat=True)[:1])
     history: Any = customer.history
     before = None
-    for step in history.order_by("history_date", "history_id"):
+    for step in history.order_by("history_id"):
         now = getattr(step, consent.field)
         if now is None and before is not None and step.history_change_reason != BY_TAP:
             times.append(step.history_date)

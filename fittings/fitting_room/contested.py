@@ -29,7 +29,7 @@ def unseen_check(entries: Iterable[Entry], check: str) -> Entry | None:
         e
         for place, e in enumerate(earlier)
         # One that came from a device later than the last was unseen too, whenever it was made.
-        if place > seen_to or e.received_at > last.received_at
+        if place > seen_to or (place < seen_to and e.received_at > last.received_at)
     )
     others = [e for e in unseen if _otherwise(e, last)]
     return others[-1] if others else None

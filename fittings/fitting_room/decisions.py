@@ -11,6 +11,7 @@ from django.db import transaction
 
 from fittings.fitting_room.contested import is_otherwise
 from fittings.fitting_room.entries import SENT_OTHERWISE
+from fittings.fitting_room.places import next_place
 from fittings.fitting_room.proposals import AnyProposed, SideProposals, every_side, one_side
 from fittings.models import Decision, Fitting, Side, Verdict
 from fittings.outcomes.record import keep as keep_outcomes
@@ -80,6 +81,7 @@ def decide(
             reason=reason,
             decided_by=by,
             decided_at=at,
+            place=next_place(fitting),
             withdrawn_at=at if beside else None,
             beside=beside,
         )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from django.db import transaction
 
+from fittings.fitting_room.places import place_of_entry
 from fittings.models import Entry, EntryKind, Fitting, Side
 from fittings.refusals import Frozen, Refused
 from patterns.geometry.refusals import GeometryRefused
@@ -91,6 +92,7 @@ def add_entry(
                 "data": data,
                 "made_by": by,
                 "made_at": made_at,
+                "place": place_of_entry(fitting, made_at),
                 "after_signing": fitting.is_signed,
             },
         )

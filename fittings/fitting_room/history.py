@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
+from heapq import merge
 from typing import Any
 
 from fittings.fitting_room.said import entry_said
@@ -23,16 +24,20 @@ class Happened:
 
 
 def happened(fitting: Fitting, unit: str) -> list[Happened]:
-    """Newest first. Two queries, however much happened."""
-    rows = [*_entries(_records(Entry, fitting, "made_by"), unit)]
-    rows += _decisions(_records(Decision, fitting, "decided_by"))
-    return sorted(rows, key=lambda row: row.at, reverse=True)
+    """Newest first. Two queries, however much happened.
+
+    Entries stand in the order in which they were kept, and so do decisions, even where the shop's
+    clock was set back; one among the other by that clock.
+    """
+    entries = _entries(_records(Entry, fitting, "made_by"), unit)
+    decisions = _decisions(_records(Decision, fitting, "decided_by"))
+    return list(merge(entries, decisions, key=lambda row: row.at))[::-1]
 
 
 def _records(kind: Any, fitting: Fitting, by: str) -> Any:
     """What is kept of every change of the rows of this fitting, oldest first."""
     rows = kind.history.filter(fitting_id=fitting.pk).select_related("history_user", by)
-    return rows.order_by("history_date", "history_id")
+    return rows.order_by("history_id")
 
 
 def _entries(records: Any, unit: str) -> Iterator[Happened]:

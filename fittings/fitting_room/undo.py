@@ -69,19 +69,23 @@ def _place(one: Entry | Decision) -> tuple[str, str]:
 
 
 def last_step(fitting: Fitting) -> LastStep | None:
-    """The newest by the device's clock that can be taken back, or None. At most four queries.
+    """The one that stands last and can be taken back, or None. At most four queries.
 
     Of a signed fitting only what was added since: a decision stays as it was signed.
     """
-    entries = fitting.entries.standing().order_by("-made_at", "-received_at")
+    entries = fitting.entries.standing()
     if fitting.is_signed:
         entries = entries.filter(after_signing=True)
-    entry = entries.first()
-    decisions = fitting.decisions.standing().order_by("-decided_at")
-    decision = None if fitting.is_signed else decisions.first()
-    if decision and (entry is None or decision.decided_at > entry.made_at):
+    entry = entries.last()
+    decisions = fitting.decisions.standing()
+    decision = None if fitting.is_signed else decisions.last()
+    if decision and (entry is None or _comes_after(decision, entry)):
         return _decided_with(decision, decisions)
     return None if entry is None else _made_with(entry, entries)
+
+
+def _comes_after(decision: Decision, entry: Entry) -> bool:
+    return (decision.place, decision.decided_at) > (entry.place, entry.made_at)
 
 
 def step_of(fitting: Fitting, seen: uuid.UUID) -> LastStep | None:
@@ -100,7 +104,7 @@ def step_of(fitting: Fitting, seen: uuid.UUID) -> LastStep | None:
 
 def _made_with(entry: Entry, among: QuerySet[Entry]) -> LastStep:
     same = among.filter(made_at=entry.made_at, made_by=entry.made_by_id)
-    return LastStep(entries=tuple(same.order_by("made_at", "received_at")))
+    return LastStep(entries=tuple(same))
 
 
 def _decided_with(decision: Decision, among: QuerySet[Decision]) -> LastStep:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, Final, Self
 
 from django.conf import settings
 from django.db import models
@@ -20,6 +20,11 @@ from fittings.models.orders import Order, Stage
 
 if TYPE_CHECKING:
     from patterns.models import PatternVersion
+
+
+PLACE: Final = (
+    "Where it stands among the entries and decisions of the fitting, whatever clocks say."
+)
 
 
 class Side(models.TextChoices):
@@ -102,6 +107,7 @@ class Entry(models.Model):
     data = models.JSONField()
     made_at = models.DateTimeField(help_text="By the clock of the device.")
     received_at = models.DateTimeField(auto_now_add=True)
+    place = models.PositiveIntegerField(default=0, editable=False, help_text=PLACE)
     made_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="entries_made"
     )
@@ -115,11 +121,12 @@ class Entry(models.Model):
         related_name="entries_removed",
     )
 
+    ORDER: Final = ("place", "made_at", "received_at", "pk")
     objects = EntryQuerySet.as_manager()
     history = HistoricalRecords()
 
     class Meta:
-        ordering = ["made_at", "received_at", "pk"]
+        ordering = ["place", "made_at", "received_at", "pk"]
         verbose_name_plural = "entries"
 
     def __str__(self) -> str:
@@ -151,6 +158,7 @@ class Decision(models.Model):
     amount_mm = models.DecimalField(max_digits=6, decimal_places=2, null=True, blank=True)
     reason = models.CharField(max_length=300, blank=True)
     decided_at = models.DateTimeField()
+    place = models.PositiveIntegerField(default=0, editable=False, help_text=PLACE)
     decided_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="decisions_made"
     )
@@ -172,7 +180,7 @@ class Decision(models.Model):
     history = HistoricalRecords()
 
     class Meta:
-        ordering = ["decided_at", "pk"]
+        ordering = ["place", "decided_at", "pk"]
         constraints = [
             models.UniqueConstraint(
                 fields=["fitting", "side", "key"],

@@ -7,6 +7,7 @@ import math
 import uuid
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from operator import attrgetter
 from typing import Any, Final
 
 from django.utils import timezone
@@ -201,9 +202,7 @@ def _steps(
     """The order of checks, each with what is seen of the garment there."""
     rows = by_check(shop.garment(fitting.order.garment))
     deciding = bound if isinstance(bound, DecisionForm) else None
-    standing = sorted(
-        (e for side in sides for e in side.entries), key=lambda e: (e.made_at, e.received_at)
-    )
+    standing = sorted((e for side in sides for e in side.entries), key=attrgetter(*Entry.ORDER))
 
     def line(entry: Entry) -> Line:
         return _line(fitting, entry, unit)
