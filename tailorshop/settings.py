@@ -118,7 +118,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 # Counts of wrong tries must be the same for every process and host: a table, not memory.
 CACHES = {
     "default": {
-        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "BACKEND": "tailorshop.steady_cache.SteadyDatabaseCache",
         "LOCATION": "shop_cache",
     },
     # No names in them; may be emptied at any time.

@@ -50,8 +50,8 @@ class IdleMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         if request.user.is_authenticated and ran_out(request, now := time.time()):
             logout(request)
-        elif request.user.is_authenticated and BEGAN not in request.session:
-            request.session[BEGAN] = request.session[USED] = now
+        elif request.user.is_authenticated:
+            _never_ahead(request, now)
         return self.get_response(request)
 
     def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: Any) -> None:
@@ -60,6 +60,13 @@ class IdleMiddleware:
             return
         if time.time() - request.session.get(USED, 0) > WRITE_AFTER:
             request.session[USED] = time.time()
+
+
+def _never_ahead(request: HttpRequest, now: float) -> None:
+    """A session that began by a clock set back since would stand until that time comes again."""
+    said = [request.session.get(name, now) for name in (BEGAN, USED)]
+    if BEGAN not in request.session or max(said) > now + WRITE_AFTER:
+        request.session[BEGAN], request.session[USED] = (min(at, now) for at in said)
 
 
 def ran_out(request: HttpRequest, now: float) -> bool:
