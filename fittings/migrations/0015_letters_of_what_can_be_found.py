@@ -60,17 +60,18 @@ def take_index(apps, schema_editor):
 
 
 def fill(apps, schema_editor):
+    def rows_of(app, name):
+        return apps.get_model(app, name).objects.using(schema_editor.connection.alias)
+
     Findable = apps.get_model("fittings", "Findable")
-    Customer, Order, Ticket = (
-        apps.get_model("fittings", name) for name in ("Customer", "Order", "Ticket")
-    )
+    orders, tickets = rows_of("fittings", "Order"), rows_of("fittings", "Ticket")
     there = {
-        "customer": Customer.objects.filter(erased_on=None),
-        "order": Order.objects.filter(customer__erased_on=None).select_related("customer"),
-        "ticket": Ticket.objects.filter(order__customer__erased_on=None)
+        "customer": rows_of("fittings", "Customer").filter(erased_on=None),
+        "order": orders.filter(customer__erased_on=None).select_related("customer"),
+        "ticket": tickets.filter(order__customer__erased_on=None)
         .select_related("order__customer")
         .defer("content"),
-        "pattern": apps.get_model("patterns", "Pattern").objects.all(),
+        "pattern": rows_of("patterns", "Pattern"),
     }
     for kind, rows in there.items():
         shown = kind in words.WORKROOM_TOO
@@ -81,11 +82,12 @@ def fill(apps, schema_editor):
             for row in rows.order_by("pk").iterator(AT_ONCE)
         )
         while some := list(islice(found, AT_ONCE)):
-            Findable.objects.bulk_create(some)
+            rows_of("fittings", "Findable").bulk_create(some)
 
 
 def empty(apps, schema_editor):
-    apps.get_model("fittings", "Findable").objects.all().delete()
+    alias = schema_editor.connection.alias
+    apps.get_model("fittings", "Findable").objects.using(alias).all().delete()
 
 
 class Migration(migrations.Migration):
