@@ -37,7 +37,7 @@ class Block:
         first, last = self.keys[inside]
         with connection.cursor() as cursor:
             cursor.execute(
-                f"INSERT INTO {table} ({', '.join(columns)}) SELECT {', '.join(values)}"  # noqa: S608 # nosec B608
+                f"INSERT INTO {table} ({', '.join(columns)}) SELECT {', '.join(values)}"  # noqa: S608
                 f" FROM {table} WHERE {where} BETWEEN %s AND %s",
                 [first, last],
             )

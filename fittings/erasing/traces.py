@@ -36,7 +36,7 @@ def columns_with(words: Iterable[str]) -> list[str]:
             told, named = (connection.ops.quote_name(n) for n in (table, column))
             for word in words:
                 # The names come from the database itself and are quoted.
-                like = f"SELECT 1 FROM {told} WHERE LOWER(CAST({named} AS TEXT)) LIKE %s LIMIT 1"  # noqa: S608 # nosec B608
+                like = f"SELECT 1 FROM {told} WHERE LOWER(CAST({named} AS TEXT)) LIKE %s LIMIT 1"  # noqa: S608
                 cursor.execute(like, [f"%{word.lower()}%"])
                 if cursor.fetchone():
                     found.append(f"{table}.{column}")

@@ -104,5 +104,6 @@ def _narrowed(rows: QuerySet[Findable], letters: str) -> QuerySet[Findable]:
     """SQLite is asked for the letters first; PostgreSQL uses its index for LIKE by itself."""
     if connection.vendor != "sqlite":
         return rows
-    of_index = "SELECT rowid FROM fittings_letters WHERE fittings_letters MATCH %s"
-    return rows.filter(pk__in=RawSQL(of_index, [letters]))  # noqa: S611 # nosec B611
+    asked = "SELECT rowid FROM fittings_letters WHERE fittings_letters MATCH %s"
+    of_index = RawSQL(asked, [letters])  # noqa: S611 # nosec B611
+    return rows.filter(pk__in=of_index)

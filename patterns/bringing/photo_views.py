@@ -137,7 +137,8 @@ def _seen(
     for line in lines.lines:
         if float(np.ptp(line.spans_mm)) > 0.0:
             sheet.curve(line.spans_mm * _SCALE, NEW, line.part)
-    drawing = mark_safe(sheet.svg())  # an XML library wrote it # noqa: S308 # nosec B703
+    written = sheet.svg()
+    drawing = mark_safe(written)  # by an XML library # noqa: S308 # nosec B703
     return {"told": told, "drawing": drawing}
 
 

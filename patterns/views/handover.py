@@ -55,7 +55,8 @@ def _form_page(request: HttpRequest, version: PatternVersion, form: HandoverForm
     valid = form.is_valid()
     context: dict[str, Any] = {"version": version, "form": form, "valid": valid}
     if valid and not form.order.roll_mm:
-        context["map"] = mark_safe(form.order.map_svg())  # an XML library wrote it # noqa: S308 # nosec B703
+        written = form.order.map_svg()
+        context["map"] = mark_safe(written)  # by an XML library # noqa: S308 # nosec B703
     part = "#print_sheet" if request.headers.get("HX-Request") == "true" else ""
     status = 200 if valid else 422
     return render(request, f"pattern_print.html{part}", context, status=status)

@@ -68,7 +68,7 @@ def count_rows(alias: str, tables: Iterable[str] | None = None) -> dict[str, int
     with connection.cursor() as cursor:
         for table in tables_of(alias) if tables is None else tables:
             # The name comes from the database itself, or from an archive that was verified.
-            cursor.execute(f"SELECT COUNT(*) FROM {connection.ops.quote_name(table)}")  # noqa: S608 # nosec B608
+            cursor.execute(f"SELECT COUNT(*) FROM {connection.ops.quote_name(table)}")  # noqa: S608
             counts[table] = int(cursor.fetchone()[0])
     return counts
 
@@ -76,7 +76,7 @@ def count_rows(alias: str, tables: Iterable[str] | None = None) -> dict[str, int
 def steps_of(alias: str) -> tuple[str, ...]:
     """The migrations that this database has had, as `app.name`."""
     with connections[alias].cursor() as cursor:
-        cursor.execute(f"SELECT app, name FROM {STEPS} ORDER BY app, name")  # noqa: S608 # nosec B608
+        cursor.execute(f"SELECT app, name FROM {STEPS} ORDER BY app, name")  # noqa: S608
         return tuple(f"{app}.{name}" for app, name in cursor.fetchall())
 
 
