@@ -9,7 +9,15 @@ def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tailorshop.settings")
     from django.core.management import execute_from_command_line
 
-    execute_from_command_line(sys.argv)
+    try:
+        execute_from_command_line(sys.argv)
+    except Exception as raised:
+        from tailorshop.faults import fault_of
+
+        fault = fault_of(raised)
+        if fault is None or "--traceback" in sys.argv:
+            raise
+        sys.exit(f"{fault.happened} {fault.by_keeper} Then run this again. ({raised})")
 
 
 if __name__ == "__main__":

@@ -15,31 +15,37 @@ from django.db import DatabaseError, InterfaceError, OperationalError, connectio
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
-    """What happened and what to do; `retry_s` is when trying again is worth it."""
+    """What happened and what to do: who uses a page, and who runs a command (`by_keeper`);
+    `retry_s` is when trying again is worth it."""
 
     happened: str
     todo: str
+    by_keeper: str
     retry_s: int
 
 
 FULL: Final = Fault(
     happened="The disk of the shop's computer is full.",
     todo="Tell the one who runs the computer: room has to be made before anything can be saved.",
+    by_keeper="Make room on it.",
     retry_s=300,
 )
 READ_ONLY: Final = Fault(
     happened="The shop's computer may not write to its disk.",
     todo="Tell the one who runs the computer: the disk is read-only or belongs to another account.",
+    by_keeper="Make the folder writable for this account, or set TAILORSHOP_VAR to one that is.",
     retry_s=300,
 )
 BUSY: Final = Fault(
     happened="The record was busy for too long.",
     todo="Wait a moment, then try again.",
+    by_keeper="Wait a moment.",
     retry_s=5,
 )
 GONE: Final = Fault(
     happened="The record cannot be reached just now.",
     todo="Wait half a minute, then try again; if it stays so, tell the one who runs the computer.",
+    by_keeper="See that the database runs, DATABASE_URL is right and manage.py migrate was run.",
     retry_s=30,
 )
 _DISK: Final = {

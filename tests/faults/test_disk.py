@@ -54,7 +54,7 @@ class Shop:
         self.page = f"/fittings/{fitting.pk}/"
         self.place = Installation(folder=disk / "var")
         self.place.more = {"DJANGO_SETTINGS_MODULE": "tests.killing.settings"}
-        (self.place.folder / "drawings").mkdir(parents=True)  # there since the first plate
+        self.place.folder.mkdir(parents=True)
         address = database_for_others(self.place.folder)
         self.place.address = address if connection.vendor == "postgresql" else ""
         self.disk, self.server = disk, Server(self.place, log)
@@ -154,6 +154,8 @@ def test_a_disk_that_becomes_read_only_is_said_and_is_over_when_it_is_not(shop: 
     failed = shop.place.manage("backup")
     assert failed.returncode == 1
     assert "Traceback" not in failed.stderr, failed.stderr
+    never_made = Installation(folder=shop.disk / "never made").manage("migrate")
+    assert never_made.stderr.startswith(READ_ONLY.happened), never_made.stderr
     assert shop.get("/ready/").status_code == 503
     shop.remount("rw")
     assert shop.place.rows("PRAGMA integrity_check") == [("ok",)]
