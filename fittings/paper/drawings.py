@@ -25,6 +25,7 @@ from patterns.rules.words import mm
 
 _BRACKETED: Final = re.compile(r" \(\w+\)")
 GAP_MM: Final = 3.0
+BESIDE_FACTS_MM: Final = 128.0
 LEAST_IRON_MM: Final = 0.5
 _SIZE: Final = re.compile(r'width="([\d.]+)mm" height="([\d.]+)mm"')
 _TOLD: Final = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)
@@ -56,6 +57,11 @@ class Drawing:
     def wide(self) -> str:
         """How much of the paper's width it takes, with what keeps it off the words."""
         return f"{self.wide_mm + GAP_MM:.1f}mm"
+
+    @property
+    def in_head(self) -> str:
+        """How much of it the facts beside it leave: they take no more than they can fill."""
+        return f"{max(self.wide_mm, BESIDE_FACTS_MM):.2f}mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
