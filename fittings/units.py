@@ -36,6 +36,11 @@ _VULGAR: Final[dict[str, str]] = {
 }
 _AMOUNT = r"(?P<amount>[0-9]+[.,][0-9]+|[.,][0-9]+|[0-9]+)"
 _MIXED = r"(?:(?P<whole>[0-9]+)(?:\s*-\s*|\s+))?(?P<over>[0-9]+)\s*/\s*(?P<under>[0-9]+)"
+_IN_MM: Final = re.compile(
+    r"(?P<low>\d+(?:\.\d+)?)(?: (?P<joint>to|and) (?P<high>\d+(?:\.\d+)?))? mm\b"
+)
+# Past this many mm from the eighth that is said, it is said to be about that.
+_ABOUT_MM: Final = Decimal("0.25")
 _LENGTH = re.compile(rf"(?:{_MIXED}|{_AMOUNT})\s*(?P<unit>[a-z]+\.?|\"|″|”|'')?")
 
 
@@ -131,15 +136,52 @@ def _in_eighths(mm: Decimal) -> str:
     return f"{whole} {fraction}" if whole else fraction
 
 
+def in_units(sentence: str, unit: str) -> str:
+    """What the rules say in mm, with its lengths in the reader's unit: "mm", "cm", "in" or "both".
+
+    `8 mm` is `0.8 cm`, to the last figure; `9.5 mm` is `3/8 in`. Where the nearest eighth is more
+    than a quarter of a millimetre away it is said to be about that, and the mm stand behind it:
+    `about 3/8 in (8 mm)`. "both" is `0.8 cm (about 3/8 in)`. Degrees and the words stay.
+    """
+    return sentence if unit == "mm" else _IN_MM.sub(lambda found: _in_unit(found, unit), sentence)
+
+
+def _in_unit(found: re.Match[str], unit: str) -> str:
+    low, joint, high = found.group("low", "joint", "high")
+    ends = [Decimal(end) for end in (low, high) if end]
+    between = f" {joint} " if joint else ""
+    if unit == "in":
+        inches, is_about = _as_inches(ends, between)
+        return f"{inches} ({found[0]})" if is_about else inches
+    cm = f"{between.join(_without_rounding(end / 10) for end in ends)} cm"
+    return cm if unit == "cm" else f"{cm} ({_as_inches(ends, between)[0]})"
+
+
+def _without_rounding(cm: Decimal) -> str:
+    return f"{cm:f}" if cm % 1 else f"{cm:.1f}"
+
+
+def _as_inches(ends: list[Decimal], between: str) -> tuple[str, bool]:
+    """In eighths, and whether they are only about that."""
+    said = list(dict.fromkeys(_in_eighths(mm) for mm in ends))
+    is_about = any(_off_the_eighth(mm) > _ABOUT_MM for mm in ends)
+    if said == ["0"] and any(ends):
+        return "less than 1/8 in", True
+    return f"{'about ' if is_about else ''}{between.join(said)} in", is_about
+
+
+def _off_the_eighth(mm: Decimal) -> Decimal:
+    eighths = (mm / MM_PER["in"] * 8).to_integral_value(ROUND_HALF_UP)
+    return abs(eighths * MM_PER["in"] / 8 - mm)
+
+
 def format_both(mm: Decimal | float, unit: str) -> str:
     """For a ticket: the shop's unit first, the other system in brackets: `12.5 cm (4 7/8 in)`.
 
     Says "about" where the nearest eighth is more than a quarter of a millimetre away.
     """
     inches = format_length(mm, "in")
-    nearest_mm = (Decimal(str(mm)) / MM_PER["in"] * 8).to_integral_value(ROUND_HALF_UP)
-    off_mm = abs(nearest_mm * MM_PER["in"] / 8 - Decimal(str(mm)))
-    about = "about " if off_mm > Decimal("0.25") else ""
+    about = "about " if _off_the_eighth(Decimal(str(mm))) > _ABOUT_MM else ""
     if unit == "in":
         return f"{about}{inches} ({format_length(mm, 'mm')})"
     return f"{format_length(mm, unit)} ({about}{inches})"

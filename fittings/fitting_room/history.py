@@ -10,6 +10,7 @@ from typing import Any
 
 from fittings.fitting_room.said import entry_said
 from fittings.models import Decision, Entry, Fitting, Side
+from fittings.units import in_units
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +31,7 @@ def happened(fitting: Fitting, unit: str) -> list[Happened]:
     clock was set back; one among the other by that clock.
     """
     entries = _entries(_records(Entry, fitting, "made_by"), unit)
-    decisions = _decisions(_records(Decision, fitting, "decided_by"))
+    decisions = _decisions(_records(Decision, fitting, "decided_by"), unit)
     return list(merge(entries, decisions, key=lambda row: row.at))[::-1]
 
 
@@ -53,10 +54,10 @@ def _entries(records: Any, unit: str) -> Iterator[Happened]:
         was_removed[record.id] = removed
 
 
-def _decisions(records: Any) -> Iterator[Happened]:
+def _decisions(records: Any, unit: str) -> Iterator[Happened]:
     known: set[Any] = set()
     for record in records:
-        title = (record.outcome or record.proposal)["title"]
+        title = in_units((record.outcome or record.proposal)["title"], unit)
         what = "Decision withdrawn" if record.id in known else record.get_verdict_display()
         yield _row(record, record.decided_by, what, title)
         known.add(record.id)

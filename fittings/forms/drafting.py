@@ -10,6 +10,7 @@ from typing import Any, Final
 from fittings.forms.draft_fields import INLAYS, SEAMS, WAYS, DraftFields
 from fittings.forms.fields import speak_unit
 from fittings.redrafting import Redraft, redraft
+from fittings.units import in_units
 from patterns.geometry.choices import BICEPS_EASE_MM, SleeveChoices
 from patterns.geometry.draft import TwoPiece
 from patterns.geometry.head_ease import HeadEase
@@ -57,6 +58,7 @@ class DraftForm(DraftFields):
         }
         super().__init__(data, initial={**shown, **_ways(before), "same": same})
         speak_unit(self, unit)
+        self.unit = unit
         self.fields["note"].required = data is None or data.get("do") == "save"
 
     def clean(self) -> dict[str, Any]:
@@ -85,10 +87,10 @@ class DraftForm(DraftFields):
             kept = {**self.drafted.after.written(), "side": "left", "readings": []}
             read_case(kept)
         except GeometryRefused as refused:
-            self.add_error(self._field_of(refused), str(refused))
+            self.add_error(self._field_of(refused), in_units(str(refused), self.unit))
         except BadDocument as bad:
             for fault in bad.faults:
-                self.add_error(None, fault.removeprefix("$."))
+                self.add_error(None, in_units(fault.removeprefix("$."), self.unit))
         if self._wrong():
             self.drafted = None
 

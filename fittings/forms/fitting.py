@@ -12,6 +12,7 @@ from fittings.forms.amounts import AmountField, ListField, WayField
 from fittings.forms.fields import speak_unit
 from fittings.forms.kept import DateInput, KeptForm
 from fittings.models import Fitting, Stage, Verdict
+from fittings.units import in_units
 
 FITTED_AT: Final = (Stage.BASTE, Stage.FORWARD, Stage.FINISH, Stage.DELIVERED)
 WORN: Final = ("Shirt", "Shirt and waistcoat", "Shirt and pullover", "Undershirt only")
@@ -139,7 +140,7 @@ class DecisionForm(forms.Form):
         return ""
 
     def refuse(self, sentence: str) -> None:
-        self.add_error(None, sentence)
+        self.add_error(None, in_units(sentence, self.unit))
 
 
 class AcceptForm(DecisionForm):
@@ -206,7 +207,7 @@ class AmendForm(_WithReason):
         return cleaned
 
     def refuse(self, sentence: str) -> None:
-        self.add_error("amount", sentence)
+        self.add_error("amount", in_units(sentence, self.unit))
 
 
 class RefuseForm(_WithReason):

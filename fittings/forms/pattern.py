@@ -13,6 +13,7 @@ from django.db.models import QuerySet
 from fittings.forms.fields import LengthField
 from fittings.models import MeasureName, Order
 from fittings.models import Side as RecordSide
+from fittings.units import in_units
 from patterns.geometry.draft import draft
 from patterns.geometry.refusals import GeometryRefused
 from patterns.rules.document import BadDocument, read_case
@@ -127,7 +128,7 @@ class PatternForm(forms.Form):
     ) -> None:
         name = f"{order.get_garment_display()} for {order.number}"
         super().__init__(data, initial={"name": name, "version": order.version})
-        self.begin = begin
+        self.begin, self.unit = begin, unit
         self.sides: dict[str, Any] = {}
         for key, one in MEASURES.items():
             nought = one.usual_mm == 0
@@ -166,7 +167,7 @@ class PatternForm(forms.Form):
         if not self.errors:
             self.sides = {side.value: self._document(side) for side in SIDES}
             for sentence in faults(self.sides):
-                self.add_error(None, sentence)
+                self.add_error(None, in_units(sentence, self.unit))
         return self.cleaned_data
 
     def _document(self, side: str) -> dict[str, Any]:

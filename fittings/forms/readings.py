@@ -17,6 +17,7 @@ from fittings.fitting_room.at_rest import AtRest
 from fittings.forms.amounts import AmountField, AnswerField, DegreesField, ListField, WayField
 from fittings.forms.drawn_once import DrawnOnce
 from fittings.forms.fields import LengthField, speak_unit
+from fittings.units import in_units
 from patterns.rules.catalogue import SLEEVE_FINDINGS, Finding
 
 DROP_MM: Final = 600
@@ -41,6 +42,7 @@ class ReadingForm(forms.Form):
         fresh = {"identity": uuid.uuid4()}
         super().__init__(data, auto_id=f"{side}-{self.slug}-%s", initial=fresh)
         speak_unit(self, unit)
+        self.read_in = unit
 
     def clean(self) -> dict[str, Any]:
         """An amount above nothing needs its way; nothing has none."""
@@ -69,7 +71,7 @@ class ReadingForm(forms.Form):
 
     def refuse(self, sentence: str) -> None:
         """Write beside the amount what the rules said against it."""
-        self.add_error(self.amount, sentence)
+        self.add_error(self.amount, in_units(sentence, self.read_in))
 
 
 class CuffOffsetForm(ReadingForm):

@@ -127,11 +127,17 @@ class Sheets:
     differs: Differs
 
 
-def sheets(content: Content, unit: str, last: Content | None = None) -> Sheets:
-    """The content of a ticket, for a reader of this unit; `last`: of the paper it supersedes."""
-    against = differs(content, last, unit)
+def sheets(
+    content: Content, unit: str, last: Content | None = None, *, told_in: str = ""
+) -> Sheets:
+    """The content of a ticket, for a reader of this unit; `last`: of the paper it supersedes.
+
+    `told_in`: the unit of its sentences, where that is another than of its amounts.
+    """
+    told_in = told_in or unit
+    against = differs(content, last, told_in)
     sided = [
-        (line["side"], replace(_work(n, line, unit), mark=against.lines.get(n)))
+        (line["side"], replace(_work(n, line, unit, told_in), mark=against.lines.get(n)))
         for n, line in enumerate(content.get("lines", ()), start=1)
     ]
     asked = list(content.get("questions", ()))
@@ -149,8 +155,8 @@ def sheets(content: Content, unit: str, last: Content | None = None) -> Sheets:
     with_work = tuple(f"{Side(sheet.side).label}: " for sheet in sides)
     elsewhere = [q for q in asked if not q.startswith(with_work)]
     return Sheets(
-        sides=tuple(replace(sheet, questions=_asked(sheet, unit)) for sheet in sides),
-        asked_elsewhere=tuple(_of_side(q, unit) for q in elsewhere),
+        sides=tuple(replace(sheet, questions=_asked(sheet, told_in)) for sheet in sides),
+        asked_elsewhere=tuple(_of_side(q, told_in) for q in elsewhere),
         differs=against,
     )
 
@@ -169,7 +175,7 @@ def _of_side(question: str, unit: str) -> str:
     return f"{say(side, unit)}: {say_each(asked, unit)}"
 
 
-def _work(position: int, line: Content, unit: str) -> Work:
+def _work(position: int, line: Content, unit: str, told_in: str) -> Work:
     return Work(
         position=position,
         title=say(line["title"], READ_IN),
@@ -180,10 +186,10 @@ def _work(position: int, line: Content, unit: str) -> Work:
             _inlay(need, unit) for need in line.get("inlay", ()) if need["left_mm"] is not None
         ),
         because=say_each(line["because"], READ_IN),
-        do=_all_said(line.get("do", ()), unit),
-        do_not=_all_said(line.get("do_not", ()), unit),
-        look_out=_all_said((*line.get("limits", ()), *line.get("warnings", ())), unit),
-        moves_too=_all_said(line.get("moves_too", ()), unit),
+        do=_all_said(line.get("do", ()), told_in),
+        do_not=_all_said(line.get("do_not", ()), told_in),
+        look_out=_all_said((*line.get("limits", ()), *line.get("warnings", ())), told_in),
+        moves_too=_all_said(line.get("moves_too", ()), told_in),
         expected=say(line.get("predicted", ""), READ_IN),
         provisional=bool(line.get("provisional")),
         decided=_decided(line),

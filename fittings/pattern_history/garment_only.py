@@ -14,7 +14,7 @@ from django.db import transaction
 
 from fittings.models import Cause, GarmentOnly, Order, Settled, Stage, TicketLine
 from fittings.refusals import Refused
-from fittings.units import format_length
+from fittings.units import format_length, in_units
 from patterns.geometry.refusals import GeometryRefused
 from patterns.models import PatternVersion
 from patterns.rules.correction import Operation
@@ -33,7 +33,8 @@ def said(flag: GarmentOnly, unit: str) -> str:
     garment = f"The {flag.order.get_garment_display().lower()} of {flag.order.ordered_on.year}"
     where = ", ".join(part for part in (flag.place, flag.side and flag.get_side_display()) if part)
     amount = format_length(flag.amount_mm, unit) if flag.amount_mm else ""
-    what = flag.what[:1].lower() + flag.what[1:]
+    what = flag.what if flag.cause == Cause.BY_HAND else in_units(flag.what, unit)
+    what = what[:1].lower() + what[1:]
     begin = f"{garment}, {where}" if where else garment
     if flag.cause == Cause.OTHER_AMOUNT:
         return f"{begin}: {what}. It was done with {amount}; the pattern has what was ticketed."

@@ -24,6 +24,7 @@ from fittings.models import (
     Ticket,
 )
 from fittings.outcomes.said import came_of
+from fittings.units import in_units
 from patterns.models import Pattern, PatternVersion
 from patterns.shown import Changed, changes
 
@@ -142,7 +143,7 @@ def _cause(ticket: Ticket, unit: str) -> Cause:
         corrections=tuple(
             Said(
                 side=Side(line["side"]),
-                words=_worked(line),
+                words=_worked(line, unit),
                 came=came_of(decided.get((line["side"], line.get("key", ""))), unit),
             )
             for line in lines
@@ -151,6 +152,6 @@ def _cause(ticket: Ticket, unit: str) -> Cause:
     )
 
 
-def _worked(line: dict[str, Any]) -> str:
-    reason = line.get("reason")
-    return f"{line['title']}. {reason}" if reason else str(line["title"])
+def _worked(line: dict[str, Any], unit: str) -> str:
+    title, reason = in_units(line["title"], unit), line.get("reason")
+    return f"{title}. {reason}" if reason else title

@@ -21,6 +21,7 @@ from fittings.fitting_room.proposals import (
 from fittings.forms.fitting import DECISION_FORMS, DecisionForm
 from fittings.models import Decision, Fitting, Side, Verdict
 from fittings.refusals import Frozen, Refused
+from fittings.units import in_units
 from fittings.views.fitting_room import get_fitting, not_done, not_saved, saved
 from fittings.views.reach import unit_of
 from fittings.views.sent import identity_of, made_at, over_of, sent_of, signed_in
@@ -57,8 +58,13 @@ def _decided_before(request: HttpRequest, row: Fitting, known: Decision) -> Http
     sent = tuple(request.POST.get(name) for name in ("side", "key", "verdict"))
     if sent != (known.side, known.key, known.verdict):
         raise Refused(SENT_OTHERWISE)
-    said = f"{known.get_verdict_display()}: {(known.outcome or known.proposal)['title']}"
-    return saved(request, row, said, side=known.side, garment=known.proposal.get("check", ""))
+    return saved(
+        request,
+        row,
+        _said(request, known),
+        side=known.side,
+        garment=known.proposal.get("check", ""),
+    )
 
 
 def _side(request: HttpRequest) -> str:
@@ -93,7 +99,12 @@ def _decide(
         identity=asked["identity"],
         over=over_of(request),
     )
-    return f"{kept.get_verdict_display()}: {(kept.outcome or kept.proposal)['title']}"
+    return _said(request, kept)
+
+
+def _said(request: HttpRequest, decision: Decision) -> str:
+    title = in_units((decision.outcome or decision.proposal)["title"], unit_of(request))
+    return f"{decision.get_verdict_display()}: {title}"
 
 
 def _as_seen(proposed: AnyProposed, seen_mm: float) -> bool:

@@ -75,7 +75,7 @@ def ticket(request: HttpRequest, number: str, revision: int) -> HttpResponse:
 
 
 def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
-    papers = sheets(row.content, unit_of(request), row.last_content)
+    papers = sheets(row.content, unit_of(request), row.last_content, told_in="mm")
     lines = {line.position: line for line in row.lines.all()}
     newest = ticks.superseding(row)
     asked = threads(row, lines.values())

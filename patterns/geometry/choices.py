@@ -206,13 +206,13 @@ def _check_taper(girth: Girths) -> None:
     if girth.elbow > girth.biceps:
         raise ChoiceRefused(
             "elbow_girth",
-            f"An elbow {girth.elbow:.0f} mm round is wider than the biceps ({girth.biceps:.0f}); "
+            f"An elbow {girth.elbow:.0f} mm round is wider than the biceps, {girth.biceps:.0f} mm; "
             "narrow the elbow, or give the arm more ease.",
         )
     if girth.cuff > girth.elbow:
         raise ChoiceRefused(
             "cuff_girth",
-            f"A cuff {girth.cuff:.0f} mm round is wider than the elbow ({girth.elbow:.0f}); "
+            f"A cuff {girth.cuff:.0f} mm round is wider than the elbow, {girth.elbow:.0f} mm; "
             "narrow the cuff, or widen the elbow.",
         )
 

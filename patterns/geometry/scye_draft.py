@@ -125,9 +125,10 @@ class ScyeMeasures:
         if width < _LEAST_WIDTH_MM:
             raise ScyeRefused(
                 "across_chest_mm",
-                f"Across chest {self.across_chest_mm:.0f} and across back {self.across_back_mm:.0f}"
-                f" leave {width:.0f} mm for the arm in a coat {self.chest_girth_mm:.0f} + "
-                f"{self.ease_mm:.0f} mm round; an arm wants {_LEAST_WIDTH_MM:.0f} at least. "
+                f"Across chest {self.across_chest_mm:.0f} mm and across back "
+                f"{self.across_back_mm:.0f} mm leave {width:.0f} mm for the arm in a coat "
+                f"{self.chest_girth_mm:.0f} mm + {self.ease_mm:.0f} mm round; an arm wants "
+                f"{_LEAST_WIDTH_MM:.0f} mm at least. "
                 "Measure across chest and back again, or give more ease.",
             )
         if height < _LEAST_HEIGHT_MM:

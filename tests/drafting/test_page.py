@@ -226,7 +226,7 @@ def test_a_version_that_cannot_be_drawn_says_why(fitter: Signed) -> None:
 def test_an_unusual_draft_is_drawn_and_told(fitter: Signed) -> None:
     answer = posted(fitter, PatternVersionFactory(), do="draw", biceps_ease="2")
     assert answer.status_code == 200
-    assert "20 mm over the upper arm is not usual" in answer.content.decode()
+    assert "2.0 cm over the upper arm is not usual" in answer.content.decode()
 
 
 def test_workroom_drafts_no_patterns(workroom: Signed) -> None:

@@ -31,8 +31,8 @@ def test_both_sides_are_answered_and_unlike_arms_are_told(fitter: tuple[Client, 
     read(fitting, "left", {"what": "pitch", "cuff_offset_mm": 63, "drop_mm": 600})
     read(fitting, "right", {"what": "length", "amount_mm": 12})
     page = fitter[0].get(reverse("fitting-together", args=[fitting.pk])).content.decode()
-    assert "cuff forward, 8 mm" in page  # arctan(63/600) of an armhole of 480 mm
-    assert "12 mm longer" in page
+    assert "cuff forward, 0.8 cm" in page  # arctan(63/600) of an armhole of 480 mm
+    assert "1.2 cm longer" in page
     assert "Each arm has its own" in page
 
 

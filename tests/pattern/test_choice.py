@@ -159,7 +159,7 @@ def test_a_fault_of_one_side_names_that_side(fitter: Signed) -> None:
     answer = fitter[0].post(address(order), posted(order, biceps_right="60"))
     page = answer.content.decode()
     assert answer.status_code == 422
-    assert "Wearer&#x27;s right: A sleeve 600 mm round" in page
+    assert "Wearer&#x27;s right: A sleeve 60.0 cm round" in page
     assert "Wearer&#x27;s left:" not in page
 
 

@@ -14,6 +14,7 @@ from fittings.units import (
     as_typed,
     format_both,
     format_length,
+    in_units,
     parse_length,
 )
 
@@ -183,3 +184,36 @@ def test_a_length_shown_rounded_and_left_alone_counts_as_unchanged() -> None:
     assert field.has_changed(Decimal("10.0"), "1/2")
     assert field.has_changed(None, "1/2")
     assert not field.has_changed(None, "")
+
+
+@pytest.mark.parametrize(
+    ("unit", "told"),
+    [
+        ("mm", "Lower 8 mm (6°), give or take 1.2 mm; 12.7 mm left of 9.5 to 25.4 mm, 12 % of it."),
+        (
+            "cm",
+            "Lower 0.8 cm (6°), give or take 0.12 cm; 1.27 cm left of 0.95 to 2.54 cm, 12 % of it.",
+        ),
+        (
+            "in",  # an eighth is 3.175 mm: 8 is 2.52 of them, 1.2 is 0.38, 12.7 is 4, 9.5 is 2.99
+            "Lower about 3/8 in (8 mm) (6°), give or take less than 1/8 in (1.2 mm); 1/2 in left "
+            "of 3/8 to 1 in, 12 % of it.",
+        ),
+        (
+            "both",
+            "Lower 0.8 cm (about 3/8 in) (6°), give or take 0.12 cm (less than 1/8 in); "
+            "1.27 cm (1/2 in) left of 0.95 to 2.54 cm (3/8 to 1 in), 12 % of it.",
+        ),
+    ],
+)
+def test_a_sentence_of_the_rules_is_told_in_the_readers_unit(unit: str, told: str) -> None:
+    said = "Lower 8 mm (6°), give or take 1.2 mm; 12.7 mm left of 9.5 to 25.4 mm, 12 % of it."
+    assert in_units(said, unit) == told
+
+
+def test_a_sentence_loses_no_figure_in_centimetres_and_needs_no_round_number() -> None:
+    assert in_units("between 300 and 412.5 mm", "cm") == "between 30.0 and 41.25 cm"
+    assert in_units("0 mm, 10.6 mm", "in") == "0 in, about 3/8 in (10.6 mm)"
+    assert in_units("Source: 1/2 in wider; 5 degrees, 3 pieces", "cm").endswith(
+        "5 degrees, 3 pieces"
+    )

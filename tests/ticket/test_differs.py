@@ -133,9 +133,9 @@ def test_paper_and_page_mark_the_line_that_changed_and_not_the_one_that_did_not(
     later = reissued_shorter(ticket)
     said = words_of(ticket_pdf(later, unit="mm"))
     page = fitter[0].get(later.get_absolute_url()).content.decode()
-    for told in (said, page):
+    for told, longer in ((said, "8 mm"), (page, "0.8 cm")):
         assert told.lower().count("changed since revision 1") == 1
-        assert "was: Make the sleeve 8 mm longer at the cuff" in told
+        assert f"was: Make the sleeve {longer} longer at the cuff" in told
     assert "CHANGED" not in words_of(ticket_pdf(ticket, unit="mm"))
 
 

@@ -34,6 +34,8 @@ def test_page_says_side_work_and_amount_in_the_readers_unit(fitter: Signed, tick
     assert "up the front of the armhole" in page
     assert "8 mm" in page
     assert "about 3/8 in" in page
+    assert "the arm stands about 2 1/2 in (63 mm) forward of the sleeve" in page  # 19.84 eighths
+    assert "cuff forward, about 3/8 in (8 mm) (6°)" in page
 
 
 def test_paper_is_a_pdf_in_the_readers_unit(workroom: Signed, ticket: Ticket) -> None:
