@@ -27,7 +27,7 @@ from fittings.models import (
 from fittings.models.kept import numbered_many
 from fittings.refusals import Refused
 from fittings.search.keeping import keep
-from fittings.spreadsheets import MOST_SIGNS, read
+from fittings.spreadsheets import MOST_SIGNS, Table, read
 
 if TYPE_CHECKING:
     from tailorshop.models import User
@@ -55,20 +55,36 @@ def hand_in(data: bytes, *, name: str, by: User, at: dt.datetime) -> CustomerBoo
     """Keep a file's rows until they are looked at. Refuses (Refused) what is no table."""
     table = read(data)
     with transaction.atomic():
-        CustomerBook.objects.filter(made_at__lt=at - KEPT_DAYS).delete()
-        book = CustomerBook.objects.create(
-            name=name[:120],
-            made_at=at,
-            made_by=by,
-            encoding=table.encoding,
-            delimiter=table.delimiter,
-            headings=table.headings,
-            columns=guessed(table.headings),
-        )
-        BookRow.objects.bulk_create(
-            (BookRow(book=book, number=n, cells=cells) for n, cells in table.rows), batch_size=500
-        )
+        book = begin_book(table, name=name, by=by, at=at)
+        keep_rows(book, table.rows)
+        read_whole(book)
     return book
+
+
+def begin_book(table: Table, *, name: str, by: User, at: dt.datetime) -> CustomerBook:
+    """A book without its rows, which nobody sees before it is `read_whole`."""
+    CustomerBook.objects.filter(made_at__lt=at - KEPT_DAYS).delete()
+    return CustomerBook.objects.create(
+        name=name[:120],
+        made_at=at,
+        made_by=by,
+        encoding=table.encoding,
+        delimiter=table.delimiter,
+        headings=table.headings,
+        columns=guessed(table.headings),
+        step=BookStep.READING,
+    )
+
+
+def keep_rows(book: CustomerBook, rows: Sequence[tuple[int, list[str]]]) -> None:
+    kept = (BookRow(book=book, number=n, cells=cells) for n, cells in rows)
+    BookRow.objects.bulk_create(kept, batch_size=500)
+
+
+def read_whole(book: CustomerBook) -> None:
+    """All its rows are kept: its columns can be named."""
+    book.step = BookStep.COLUMNS
+    book.save(update_fields=["step"])
 
 
 def guessed(headings: Sequence[str]) -> list[str]:

@@ -16,6 +16,7 @@ from fittings.views import (
     diary,
     drafting,
     erasing,
+    errands,
     figure,
     fitting_decisions,
     fitting_findings,
@@ -101,6 +102,11 @@ urlpatterns = [
         outcomes.shop_factor_withdraw,
         name="shop-factor-withdraw",
     ),
+    # long work that was asked for
+    path("errands/<uuid:key>/", errands.errand, name="errand"),
+    path("errands/<uuid:key>/state/", errands.errand_state, name="errand-state"),
+    path("errands/<uuid:key>/go-on/", errands.errand_go_on, name="errand-go-on"),
+    path("errands/<uuid:key>/file/", errands.errand_file, name="errand-file"),
     # orders
     path("orders/", orders.order_list, name="order-list"),
     path("customers/<int:pk>/orders/new/", orders.order_new, name="order-new"),

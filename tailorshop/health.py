@@ -17,6 +17,7 @@ from django.db import connection
 from django.http import HttpRequest, JsonResponse
 from django.utils import timezone
 
+from fittings.errands.queue import how_it_stands
 from tailorshop.keeping.archive import last_backup
 from tailorshop.models import Role
 from tailorshop.steps import door, steps_unknown, steps_waiting
@@ -43,6 +44,8 @@ def ready(request: HttpRequest) -> JsonResponse:
     answer: dict[str, Any] = {"ready": fit}
     if request.user.is_authenticated and request.user.role in {Role.OWNER, Role.KEEPER}:
         answer |= {"checks": found, "warnings": warnings(timezone.now()), "backup": _backup()}
+        if found["database"] == WORKS:
+            answer["errands"] = how_it_stands(timezone.now())
     return JsonResponse(answer, status=200 if fit else 503)
 
 

@@ -85,6 +85,11 @@ TABLE: Final[tuple[tuple[str, frozenset[Role] | str, tuple[str, ...]], ...]] = (
         ),
     ),
     (
+        "long work asked for: how far it is, its file",
+        OWNER,
+        ("errand", "errand-state", "errand-go-on", "errand-file"),
+    ),
+    (
         "orders and their inlays",
         FITTING_ROOM,
         (

@@ -46,6 +46,8 @@ INSTALLED_APPS = [
     "allauth.account",
     "allauth.mfa",
     "allauth.usersessions",
+    "django_tasks",
+    "django_tasks_db",
 ]
 
 MIDDLEWARE = [
@@ -129,6 +131,9 @@ CACHES = {
         "OPTIONS": {"MAX_ENTRIES": 2000},
     },
 }
+
+# Long work (`fittings.errands`): rows of the same database, so that a shop needs no server for it.
+TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 
 AUTH_USER_MODEL = "tailorshop.User"
 AUTH_PASSWORD_VALIDATORS = [

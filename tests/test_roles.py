@@ -85,7 +85,7 @@ OWNER_ONLY = {
 }
 OWNER_ONLY |= {"glance", "glance-plot", "glance-csv", "glance-month"}
 OWNER_ONLY |= {"shop-findings", "shop-finding-new", "shop-finding-edit", "shop-finding-reset"}
-OWNER_ONLY |= {"trail"}
+OWNER_ONLY |= {"trail", "errand", "errand-state", "errand-go-on", "errand-file"}
 OWNER_ONLY |= {"times", "maker-list", "maker-new", "maker-edit"}
 OWNER_ONLY |= {"paper-languages", "paper-language"}
 OWNER_ONLY |= {"customer-erase"}
@@ -192,7 +192,8 @@ def addresses(db: None) -> dict[str, str]:
         "ticket-photograph": (*paper, 1, "small"),
         **dict.fromkeys(["customer-erase", "customer-record"], of_customer),
         **dict.fromkeys(["book", "book-next", "book-faults"], (book.pk,)),
-        **dict.fromkeys(["record", "record-leave"], (uuid.uuid4(),)),
+        **dict.fromkeys(["record", "record-leave", "errand", "errand-state"], (uuid.uuid4(),)),
+        **dict.fromkeys(["errand-go-on", "errand-file"], (uuid.uuid4(),)),
         "question-answer": (asked.pk,),
         "calendar-feed": (renew(fitting.fitter, at=timezone.now()),),
         "paper-language": ("it",),

@@ -24,6 +24,7 @@ from fittings.models import (
     BookRow,
     CarriedIn,
     Customer,
+    Errand,
     Maker,
     Photograph,
     PrintSheet,
@@ -33,10 +34,11 @@ from patterns.models import Pattern, PatternVersion
 
 FORM: Final = "record of one customer"
 VERSION: Final = 1
-# Rows that mean nothing elsewhere: what devices sent, sheets waiting to be printed, and how the
+# Rows that mean nothing elsewhere: what devices sent, sheets waiting to be printed,
+# what was asked for, and how the
 # customer came here.
 STAYS_HERE: Final[frozenset[AnyModel]] = frozenset(
-    {Act, PrintSheet, BookRow, BookOrigin, CarriedIn}
+    {Act, PrintSheet, BookRow, BookOrigin, CarriedIn, Errand}
 )
 BESIDE: Final[tuple[AnyModel, ...]] = (Pattern, PatternVersion, Maker)
 PERSON: Final = ("id", "username", "first_name", "last_name", "role")

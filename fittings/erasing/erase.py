@@ -24,6 +24,7 @@ from fittings.belonging import (
 from fittings.erasing.histories import ALL, forget_histories, is_protected
 from fittings.erasing.parts import delete_rows
 from fittings.erasing.words import Naming
+from fittings.errands.under_way import forget_files, forget_of
 from fittings.models import (
     Customer,
     Decision,
@@ -78,6 +79,7 @@ def erase(customer: Customer, *, by: User | None, on: dt.date) -> Erasure:
         keys = keys_of(row, gone_too=True)
         patterns = _patterns_of(keys)
         files = files_of(row, keys[Photograph])
+        errands = forget_of(row)
         protected = is_protected()
         forget_histories(row, ALL, keys, by=by)
         _delete(keys)
@@ -86,6 +88,8 @@ def erase(customer: Customer, *, by: User | None, on: dt.date) -> Erasure:
             _empty(model, keys[model], emptied, naming)
         _unname_patterns(patterns, naming, histories=not protected)
         transaction.on_commit(partial(forget_all, patterns))
+        for key in errands:
+            transaction.on_commit(partial(forget_files, key))
         keep(FindableKind.PATTERN, Pattern.objects.filter(pk__in=patterns))
         forget(row)
         _empty_customer(row, on)

@@ -9,6 +9,7 @@ from fittings.models.books import (
 )
 from fittings.models.catalogue import ShopFinding
 from fittings.models.erasures import Destroyed, Erasure
+from fittings.models.errands import UNDER_WAY, AtWork, Errand, ErrandKind, ErrandState
 from fittings.models.findable import Findable, FindableKind
 from fittings.models.fittings import Decision, Entry, EntryKind, Fitting, Side, Verdict
 from fittings.models.health import HealthNote
@@ -37,8 +38,10 @@ from fittings.models.workroom import InlayUse, OperationTime, PrintRun, PrintShe
 __all__ = [
     "INLAY_PLACES",
     "SLEEVE_PLACES",
+    "UNDER_WAY",
     "Act",
     "ArmCarriage",
+    "AtWork",
     "BookOrigin",
     "BookRow",
     "BookStep",
@@ -53,6 +56,9 @@ __all__ = [
     "Entry",
     "EntryKind",
     "Erasure",
+    "Errand",
+    "ErrandKind",
+    "ErrandState",
     "FigureNote",
     "FigureWord",
     "Findable",

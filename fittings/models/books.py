@@ -12,6 +12,7 @@ from fittings.models.people import Customer
 
 
 class BookStep(models.TextChoices):
+    READING = "reading", "its rows are being read"
     COLUMNS = "columns", "its columns are being named"
     TRYING = "trying", "its rows are being looked at"
     TRIED = "tried", "its rows are looked at, nothing is kept yet"

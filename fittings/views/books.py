@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
+import hashlib
+from typing import Any, Final
 
+from django.core.files.base import ContentFile
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -11,15 +13,20 @@ from django.views.decorators.http import require_POST
 
 from fittings.books import FIELDS, faulty_rows, go_on, hand_in, keep_good, name_columns
 from fittings.forms.carrying import BookForm
-from fittings.models import BookStep, CustomerBook, RowState
+from fittings.models import BookStep, CustomerBook, ErrandKind, RowState
 from fittings.refusals import Refused
+from fittings.spreadsheets import read
 from fittings.views.carrying import both_ways
+from fittings.views.errands import asked_for
 from fittings.views.reach import asks_for_a_part, page_of
 from patterns.spreadsheets import csv_answer
 
+# As many are kept within a second; a longer book is read beside the pages.
+ROWS_AT_ONCE: Final = 3_000
+
 
 def get_book(request: HttpRequest, pk: int) -> CustomerBook:
-    return get_object_or_404(CustomerBook, pk=pk)
+    return get_object_or_404(CustomerBook.objects.exclude(step=BookStep.READING), pk=pk)
 
 
 @require_POST
@@ -28,10 +35,18 @@ def book_new(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         file = form.cleaned_data["book"]
         try:
-            return redirect(hand_in(file.read(), name=file.name, by=by, at=timezone.now()))
+            data = file.read()
+            if len(read(data).rows) > ROWS_AT_ONCE:
+                return _asked_for(request, data, file.name)
+            return redirect(hand_in(data, name=file.name, by=by, at=timezone.now()))
         except Refused as refused:
             form.add_error("book", str(refused))
     return both_ways(request, book_form=form, status=422)
+
+
+def _asked_for(request: HttpRequest, data: bytes, name: str) -> HttpResponse:
+    subject, said = hashlib.sha256(data).hexdigest(), {"name": name[:120]}
+    return asked_for(request, ErrandKind.BOOK, subject, said=said, file=ContentFile(data))
 
 
 def book(request: HttpRequest, pk: int) -> HttpResponse:

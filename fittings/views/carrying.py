@@ -6,17 +6,17 @@ import uuid
 from typing import Any, Final
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from fittings.carrying.bringing_in import bring_in, look
-from fittings.carrying.packing import record_zip
 from fittings.carrying.waiting import forget, put_aside, waiting
 from fittings.forms.carrying import BookForm, RecordForm
-from fittings.models import BookStep, CustomerBook
+from fittings.models import BookStep, CustomerBook, ErrandKind
 from fittings.refusals import Refused
+from fittings.views.errands import asked_for, own_errands
 from fittings.views.reach import get_customer
 
 BOOKS_SHOWN: Final = 5
@@ -37,19 +37,19 @@ def both_ways(
     context = {
         "record_form": record_form or RecordForm(),
         "book_form": book_form or BookForm(),
-        "books": CustomerBook.objects.exclude(step=BookStep.KEPT)[:BOOKS_SHOWN],
+        "errands": own_errands(request, "in-and-out"),
+        "books": CustomerBook.objects.exclude(step__in=[BookStep.READING, BookStep.KEPT])[
+            :BOOKS_SHOWN
+        ],
     }
     return render(request, "in_and_out.html", context, status=status)
 
 
-def customer_record(request: HttpRequest, pk: int) -> StreamingHttpResponse:
-    """All that is kept of a customer as a zip file, sent as it is written."""
+@require_POST
+def customer_record(request: HttpRequest, pk: int) -> HttpResponse:
+    """All that is kept of a customer as a zip file: a second for each paper that is laid out."""
     customer = get_customer(request, pk)
-    pieces = record_zip(customer, at=timezone.now())
-    answer = StreamingHttpResponse(pieces, content_type="application/zip")
-    answer["Content-Disposition"] = f'attachment; filename="{customer.number}.zip"'
-    answer["Cache-Control"] = "private, no-store"
-    return answer
+    return asked_for(request, ErrandKind.RECORD, customer.number, customer=customer)
 
 
 @require_POST

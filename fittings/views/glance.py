@@ -9,12 +9,15 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.utils.cache import patch_cache_control
+from django.views.decorators.http import require_POST
 
-from fittings.glance.paper import month_pdf
 from fittings.glance.period import YEARS, Period
 from fittings.glance.plot import plot
 from fittings.glance.sheet import Sheet, as_rows, for_eyes
 from fittings.glance.sheets import SHEETS
+from fittings.models import ErrandKind
+from fittings.refusals import Refused
+from fittings.views.errands import asked_for, own_errands
 from fittings.views.reach import unit_of
 from patterns.spreadsheets import csv_answer
 
@@ -42,6 +45,7 @@ def glance(request: HttpRequest) -> HttpResponse:
         "years": years,
         "choices": [(y, Period.of_years(y, period.last).words) for y in YEARS],
         "period": period,
+        "errands": own_errands(request, "glance"),
         "last_month": f"{last_month:%Y-%m}",
     }
     return render(request, "glance.html", context)
@@ -67,16 +71,12 @@ def glance_csv(request: HttpRequest, name: str) -> HttpResponse:
     return csv_answer(as_rows(sheet), sheet.slug)
 
 
+@require_POST
 def glance_month(request: HttpRequest) -> HttpResponse:
     """The month on paper; paper lies about, so it names nobody, whoever prints it."""
-    asked = MONTH.fullmatch(request.GET.get("month", ""))
+    asked = MONTH.fullmatch(request.POST.get("month", "").strip())
     if asked is None:
-        last = timezone.localdate().replace(day=1) - dt.timedelta(days=1)
-        year, month = last.year, last.month
-    else:
-        year, month = int(asked[1]), int(asked[2])
-    pdf = month_pdf(Period.of_month(year, month), unit_of(request), timezone.localdate())
-    answer = HttpResponse(pdf, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="shop-{year}-{month:02d}.pdf"'
-    answer["Cache-Control"] = "private, no-store"
-    return answer
+        raise Refused("Write the month as its year and its number, such as 2026-03.")
+    year, month, unit = int(asked[1]), int(asked[2]), unit_of(request)
+    said = {"year": year, "month": month, "unit": unit}
+    return asked_for(request, ErrandKind.MONTH, f"{year}-{month:02d} {unit}", said=said)

@@ -10,7 +10,7 @@ from typing import Any, Final
 from fittings.belonging import AnyModel, history_of, shop_models
 from fittings.carrying.describing import row_schema
 from fittings.carrying.rows import AnyField, kind_of, own_fields
-from fittings.models import CalendarFeed, Findable
+from fittings.models import AtWork, CalendarFeed, Errand, Findable
 from fittings.refusals import Refused
 from tailorshop.keeping.manifest import Kept
 from tailorshop.models import SentOnce, User
@@ -22,14 +22,17 @@ MANIFEST_DIGEST: Final = "manifest.sha256"
 SCHEMA: Final = "schema.json"
 ROWS: Final = "rows/"
 FILES: Final = "files/"
-# Made anew there: the letters of the search, forms of a quarter of an hour ago, secret addresses.
-STAYS_HERE: Final[frozenset[AnyModel]] = frozenset({Findable, SentOnce, CalendarFeed})
+# Made anew there: the letters of the search, forms of a quarter of an hour ago, secret addresses,
+# what somebody waits for.
+STAYS_HERE: Final[frozenset[AnyModel]] = frozenset(
+    {Findable, SentOnce, CalendarFeed, Errand, AtWork}
+)
 # Nothing to sign in with leaves the shop: each account gets a new password there.
 LEFT_OUT: Final[dict[AnyModel, frozenset[str]]] = {
     User: frozenset({"password", "quick_code", "last_login"})
 }
 # Storage folders with work of an hour, not with the record.
-FOLDERS_LEFT: Final = ("handed-in/",)
+FOLDERS_LEFT: Final = ("handed-in/", "errands/")
 NOT_OURS: Final = "This is no file of a whole shop: choose one that export_shop wrote."
 
 

@@ -35,7 +35,7 @@ LONGEST: Final[dict[str, int]] = {
 # Not every request writes the session: a minute more or less does not matter.
 WRITE_AFTER: Final = 60
 # A page that asks by itself whether something changed is nobody's hand.
-BY_ITSELF: Final = frozenset({"fitting-changes"})
+BY_ITSELF: Final = frozenset({"fitting-changes", "errand-state"})
 
 
 @receiver(user_logged_in)

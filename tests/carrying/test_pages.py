@@ -17,7 +17,7 @@ from tests.factories import FigureNoteFactory, OrderFactory, UserFactory
 
 
 def export(client: Any, customer: Customer) -> bytes:
-    answer = client.get(reverse("customer-record", args=[customer.pk]))
+    answer = client.post(reverse("customer-record", args=[customer.pk]), follow=True)
     assert answer["Content-Disposition"] == f'attachment; filename="{customer.number}.zip"'
     assert answer["Cache-Control"] == "private, no-store"
     return b"".join(answer.streaming_content)

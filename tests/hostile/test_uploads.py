@@ -139,7 +139,7 @@ def record(owner_here: Client, django_db_blocker: Any) -> bytes:
     """A customer's record as it goes out."""
     with django_db_blocker.unblock():
         customer = Customer.objects.earliest("pk")
-        answer = owner_here.get(reverse("customer-record", args=(customer.pk,)))
+        answer = owner_here.post(reverse("customer-record", args=(customer.pk,)), follow=True)
         return b"".join(answer.streaming_content)
 
 

@@ -1,0 +1,1 @@
+"""Long work beside the pages: asked for, waited for, fetched."""
