@@ -16,8 +16,8 @@ run: $(VENV)/ready
 	$(BIN)/python manage.py collectstatic --no-input --verbosity 0
 	$(BIN)/python manage.py demo
 	@printf '\nThe shop is open at http://$(ADDRESS)/ (stop it with Ctrl-C)\n\n'
-	export TAILORSHOP_LOGS=quiet TAILORSHOP_PUBLIC_ADDRESS=http://$(ADDRESS); \
-		$(BIN)/python manage.py work --with-parent & \
+	@export TAILORSHOP_LOGS=quiet TAILORSHOP_PUBLIC_ADDRESS=http://$(ADDRESS); \
+		$(BIN)/python manage.py work --with-parent $$$$ & \
 		exec $(BIN)/gunicorn tailorshop.wsgi --config tailorshop/running/gunicorn.conf.py --bind $(ADDRESS)
 
 test: $(VENV)/ready

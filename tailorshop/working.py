@@ -30,7 +30,7 @@ class Working:
 
     def __init__(self, *, dead_after: dt.timedelta = queue.DEAD_AFTER) -> None:
         self.name = f"worker-{uuid4().hex}"
-        self.dead_after, self.parent = dead_after, os.getppid()
+        self.dead_after = dead_after
         self.worker = queue.worker(self.name)
         self.swept_at = float("-inf")
 
@@ -44,13 +44,13 @@ class Working:
         if queue.waits():
             self.worker.run()
 
-    def go_on(self, *, with_parent: bool = False) -> None:
-        """Until it is stopped; `with_parent`: or until the process that began it has ended."""
+    def go_on(self, *, parent: int | None = None) -> None:
+        """Until it is stopped; `parent`: or until this process, which began it, has ended."""
         for one in (signal.SIGTERM, signal.SIGINT):
             signal.signal(one, self.stop)
         write("worker begins")
         with self._beating():
-            while self.worker.running and not (with_parent and os.getppid() != self.parent):
+            while self.worker.running and parent in (None, os.getppid()):
                 self._look()
                 close_old_connections()
                 if self.worker.running:

@@ -16,7 +16,10 @@ class Command(BaseCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--once", action="store_true", help="do what waits, then end")
         parser.add_argument(
-            "--with-parent", action="store_true", help="end when the process that began it ends"
+            "--with-parent",
+            type=int,
+            metavar="PID",
+            help="end when this process, which began it, has ended",
         )
         parser.add_argument(
             "--dead-after",
@@ -32,4 +35,4 @@ class Command(BaseCommand):
         if options["once"]:
             working.once()
         else:
-            working.go_on(with_parent=options["with_parent"])
+            working.go_on(parent=options["with_parent"])
