@@ -9,6 +9,7 @@ import time
 from typing import Any, Final
 from uuid import UUID, uuid4
 
+from django.db.models import Q
 from django.utils import timezone
 from django_tasks import TaskContext, TaskResultStatus, task
 from django_tasks_db.management.commands.db_worker import Worker
@@ -110,17 +111,17 @@ def beat(name: str) -> None:
 
 
 def somebody_is_at_work(now: dt.datetime) -> bool:
-    return AtWork.objects.filter(seen_at__gt=now - DEAD_AFTER).exists()
+    # One from the future is of before the clock was set back.
+    return AtWork.objects.filter(seen_at__range=(now - DEAD_AFTER, now + DEAD_AFTER)).exists()
 
 
 def give_back(now: dt.datetime, *, dead_after: dt.timedelta = DEAD_AFTER) -> int:
     """Let others have what dead workers had begun; returns how many errands."""
-    limit, found = now - dead_after, 0
-    for errand in Errand.objects.under_way().filter(beat_at__lt=limit):
-        row: Any = DBTaskResult.objects.filter(pk=errand.task).first()
-        waiting = row is not None and row.status == TaskResultStatus.READY
-        fresh = row is not None and row.started_at is not None and row.started_at >= limit
-        if not waiting and not fresh:
+    lately, found = (now - dead_after, now + dead_after), 0
+    for errand in Errand.objects.under_way().exclude(beat_at__range=lately):
+        rows = DBTaskResult.objects.filter(pk=errand.task)
+        ready = Q(status=TaskResultStatus.READY)
+        if not rows.filter(ready | Q(started_at__range=lately)).exists():
             found += _give_back(errand, now)
     return found
 

@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('fittings', '0022_inlays_of_the_rest_of_the_garment'),
+        ('fittings', '0024_places_of_entries_and_decisions'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
