@@ -22,7 +22,7 @@ from fittings.views.reach import asks_for_a_part, page_of
 from patterns.spreadsheets import csv_answer
 
 # As many are kept within a second; a longer book is read beside the pages.
-ROWS_AT_ONCE: Final = 3_000
+ROWS_AT_ONCE: Final = 10_000
 
 
 def get_book(request: HttpRequest, pk: int) -> CustomerBook:

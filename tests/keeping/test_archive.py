@@ -323,6 +323,13 @@ def test_two_backups_of_the_same_second_are_two_archives(small: None, tmp_path: 
     assert prune(tmp_path) == [], "of one second, so that they are kept or go together"
 
 
+def test_what_somebody_waits_for_is_in_no_archive(small: None, tmp_path: Path) -> None:
+    for name in ("errands/one/1.zip", "photographs/ab/one.jpg"):
+        default_storage.save(name, ContentFile(b"x"))
+    manifest = back_up(tmp_path, at=AT, recipients=[])[1]
+    assert list(manifest.media) == ["photographs/ab/one.jpg"]
+
+
 @pytest.mark.parametrize("links", [True, False])
 def test_a_free_name_is_given_and_no_other_file_loses_its_own(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, links: bool
