@@ -143,7 +143,10 @@ def in_units(sentence: str, unit: str) -> str:
     than a quarter of a millimetre away it is said to be about that, and the mm stand behind it:
     `about 3/8 in (8 mm)`. "both" is `0.8 cm (about 3/8 in)`. Degrees and the words stay.
     """
-    return sentence if unit == "mm" else _IN_MM.sub(lambda found: _in_unit(found, unit), sentence)
+    if unit == "mm":
+        return sentence
+    told = _IN_MM.sub(lambda found: _in_unit(found, unit), sentence)
+    return told.replace("about about ", "about ")
 
 
 def _in_unit(found: re.Match[str], unit: str) -> str:

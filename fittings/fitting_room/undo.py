@@ -13,6 +13,7 @@ from fittings.fitting_room.entries import remove_entry
 from fittings.fitting_room.said import entry_said
 from fittings.models import Decision, Entry, EntryKind, Fitting
 from fittings.refusals import Frozen
+from fittings.units import in_units
 
 if TYPE_CHECKING:
     from django.db.models import QuerySet
@@ -53,7 +54,7 @@ class LastStep:
             words, count = entry_said(self.entries[-1], unit), len(self.entries)
         else:
             last, count = self.decisions[-1], len(self.decisions)
-            title = (last.outcome or last.proposal)["title"]
+            title = in_units((last.outcome or last.proposal)["title"], unit)
             words = f"{last.get_verdict_display()}: {title}"
         return words if count == 1 else f"{words} (and {count - 1} more)"
 

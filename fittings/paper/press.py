@@ -20,10 +20,12 @@ from patterns.drawing.embedded import HELD_SCHEME, EmbeddedOnly
 
 # By kind of paper its rules; an A5 ticket is an A4 one, and what A5 has otherwise.
 STYLES: Final = {
-    "A4": ("paper/paper.css",),
-    "A5": ("paper/paper.css", "paper/a5.css"),
-    "report": ("paper/glance.css",),
+    "A4": ("paper/fonts.css", "paper/paper.css"),
+    "A5": ("paper/fonts.css", "paper/paper.css", "paper/a5.css"),
+    "report": ("paper/fonts.css", "paper/glance.css"),
 }
+# Each of them has pages of its own: `side` of a section, in ticket.html.
+SIDES: Final = ("left", "right", "body")
 
 _HELD: Final = re.compile(r'src="(data:image/[^"]+)"')
 
@@ -35,7 +37,7 @@ _ONE_AT_A_TIME: Final = Lock()
 def _styled(size: str) -> tuple[FontConfiguration, CSS]:
     """The fonts and the rules of a kind of paper."""
     fonts = FontConfiguration()
-    text = "".join(get_template(name).render() for name in STYLES[size])
+    text = "".join(get_template(name).render({"sides": SIDES}) for name in STYLES[size])
     return fonts, CSS(string=text, font_config=fonts, url_fetcher=EmbeddedOnly())
 
 

@@ -34,14 +34,15 @@ SETTINGS: Final = (
     Setting(type="close tight", scales=Scales(armhole=8, sleeve=20), photographs_first=True),
 )
 
-# The same on half the paper: a side may take two pages rather than be too small to read.
+# The same on half the paper: a side may take two pages rather than be too small to read, and a
+# line runs on over the page end where that saves a page.
 SETTINGS_A5: Final = tuple(
     Setting(
-        type="small",
+        type=type_,
         scales=Scales(armhole=armhole, sleeve=sleeve, widest_mm=132),
         photographs_first=True,
     )
-    for armhole, sleeve in ((6, 16), (8, 18))
+    for type_, armhole, sleeve in (("small", 6, 16), ("small", 8, 18), ("small flowing", 8, 18))
 )
 
 

@@ -213,6 +213,7 @@ def test_a_sentence_of_the_rules_is_told_in_the_readers_unit(unit: str, told: st
 
 def test_a_sentence_loses_no_figure_in_centimetres_and_needs_no_round_number() -> None:
     assert in_units("between 300 and 412.5 mm", "cm") == "between 30.0 and 41.25 cm"
+    assert in_units("by about 11.3 mm", "in") == "by about 1/2 in (11.3 mm)"
     assert in_units("0 mm, 10.6 mm", "in") == "0 in, about 3/8 in (10.6 mm)"
     assert in_units("Source: 1/2 in wider; 5 degrees, 3 pieces", "cm").endswith(
         "5 degrees, 3 pieces"
