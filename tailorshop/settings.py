@@ -102,7 +102,12 @@ TEMPLATES = [
 ]
 
 SQLITE_ADDRESS = f"sqlite:///{VAR_DIR / 'shop.sqlite3'}"
-DATABASES = {"default": dj_database_url.config(default=SQLITE_ADDRESS, conn_max_age=60)}
+# A connection that was ended meanwhile is made anew before anybody meets it.
+DATABASES = {
+    "default": dj_database_url.config(
+        default=SQLITE_ADDRESS, conn_max_age=60, conn_health_checks=True
+    )
+}
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     # FULL: NORMAL can lose the last commits when the power goes. secure_delete: an erased name
     # must not stay readable in the file.
@@ -149,6 +154,7 @@ LOGIN_REDIRECT_URL = "today"
 LOGOUT_REDIRECT_URL = "sign-in"
 # The longest a session may stand unused; who may see more is signed out sooner (`signing_in.idle`).
 SESSION_COOKIE_AGE = 12 * 60 * 60
+SESSION_ENGINE = "tailorshop.signing_in.sessions"
 ACCOUNT_ADAPTER = "tailorshop.signing_in.adapters.ShopAccounts"
 ACCOUNT_LOGIN_METHODS = {"username"}
 ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*"]

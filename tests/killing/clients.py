@@ -68,6 +68,7 @@ class Client(threading.Thread):
                 return answer.headers["Location"]
             if answer.status_code == 503:  # the record was busy: said so, kept nothing
                 self.put_off += 1
+                time.sleep(0.05)
                 continue
             raise AssertionError(f"{path}: {answer.status_code} {answer.text[:4000]}")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from typing import Any, Final
 
 from django.test import Client
@@ -32,3 +33,8 @@ def seed() -> dict[str, Any]:
         "ticket": issued(readings).get_absolute_url(),
         "to_issue": [signed_fitting(readings).pk for _ in range(TO_ISSUE)],
     }
+
+
+def main() -> None:
+    """For a shop of its own, as a program."""
+    print(json.dumps(seed()))

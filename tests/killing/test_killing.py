@@ -93,7 +93,7 @@ def test_nothing_that_was_answered_is_lost_and_nothing_is_kept_by_half(
     finally:
         server.stop()
     look_over(place, kept_by(clients))
-    _nothing_more_is_there(place, kept_by(clients))
+    nothing_more_is_there(place, kept_by(clients))
     cut = {type(client).__name__: client.cut_off for client in clients}
     kept = {kind: len(names) for kind, names in kept_by(clients).items()}
     print(f"{KILLS} kills; kept {kept}; cut off {cut}; put off {sum(c.put_off for c in clients)}")
@@ -101,7 +101,7 @@ def test_nothing_that_was_answered_is_lost_and_nothing_is_kept_by_half(
     _left_over_files_go(place)
 
 
-def _nothing_more_is_there(shop: Installation, kept: dict[str, list[str]]) -> None:
+def nothing_more_is_there(shop: Installation, kept: dict[str, list[str]]) -> None:
     """What was cut off and sent again is one: the record holds no more than what was answered."""
     found = there(shop)
     assert len(found["Readings"]) - len(kept["Readings"]) == _seeded_entries(shop)
