@@ -10,6 +10,7 @@ import random
 import threading
 import time
 import uuid
+from html import unescape
 from io import BytesIO
 from typing import Any, Final
 
@@ -32,7 +33,7 @@ class Client(threading.Thread):
         self.kept: list[str] = []
         self.cut_off, self.put_off, self.under_way = 0, 0, threading.Event()
         self.over = threading.Event()
-        self.fault = ""
+        self.fault = self.told = ""
         self.session = requests.Session()
         # A cookie is kept for the address alone, not for the port: only one shop is asked here.
         self.session.cookies.update({"sessionid": said["session"], "csrftoken": "k" * 32})
@@ -68,6 +69,7 @@ class Client(threading.Thread):
                 return answer.headers["Location"]
             if answer.status_code == 503:  # the record was busy: said so, kept nothing
                 self.put_off += 1
+                self.told = unescape(answer.text)
                 time.sleep(0.05)
                 continue
             raise AssertionError(f"{path}: {answer.status_code} {answer.text[:4000]}")
