@@ -6,6 +6,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import time_machine
+from django.contrib.sessions.models import Session
 from django.core.files.base import ContentFile
 from django.core.files.storage import InMemoryStorage, default_storage
 from django.db import DataError, OperationalError
@@ -48,6 +50,21 @@ def test_a_fault_of_the_program_is_not_laid_on_the_machine(db: None) -> None:
 )
 def test_what_the_machine_refuses_is_known_by_what_it_says(raised: Exception, fault: Any) -> None:
     assert fault_of(raised) is fault
+
+
+def test_a_database_that_goes_while_the_session_is_saved_is_said_and_not_laid_on_the_form(
+    fitter: Signed, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def gone(*args: Any, **kwargs: Any) -> None:
+        raise OperationalError("server closed the connection unexpectedly")
+
+    client = fitter[0]
+    client.raise_request_exception = False
+    monkeypatch.setattr(Session, "save", gone)
+    with time_machine.travel(timezone.now() + dt.timedelta(minutes=5)):  # or it is not saved
+        answer = client.get("/")
+    assert answer.status_code == 503
+    assert GONE.happened in answer.content.decode()
 
 
 @pytest.mark.parametrize("part", [False, True])
