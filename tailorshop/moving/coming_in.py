@@ -20,6 +20,7 @@ from django.db.models import ForeignKey
 from fittings.belonging import AnyModel
 from fittings.carrying.rows import AnyField, kind_of, own_fields, understood
 from fittings.erasing.listed import erase_again
+from fittings.erasing.traces import settle
 from fittings.refusals import Refused
 from fittings.search.keeping import reindex
 from tailorshop.keeping.manifest import Kept
@@ -66,6 +67,7 @@ def come_in(path: Path, *, say: Said = lambda _: None) -> Manifest:
                 for model in models_that_go():
                     _rows_in(model, file, manifest, say)
                 _reset_keys()
+                _made_fit(say)
         except BaseException as fault:
             for name in kept:
                 default_storage.delete(name)
@@ -73,11 +75,16 @@ def come_in(path: Path, *, say: Said = lambda _: None) -> Manifest:
                 words = f"The file does not fit together: {str(fault)[:120]}"
                 raise Refused(f"{words}. Nothing was brought in.") from None
             raise
+    settle()
+    return manifest
+
+
+def _made_fit(say: Said) -> None:
+    """With the rows or not at all: nobody who was erased here is back for a moment."""
     for kind, count in reindex():
         say(f"found again: {count} {kind.label.lower()}")
     if again := erase_again():
         say(f"Erased again, as listed here: {', '.join(again)}.")
-    return manifest
 
 
 def checked(file: zipfile.ZipFile) -> Manifest:

@@ -211,6 +211,20 @@ def test_one_that_was_stopped_in_the_middle_goes_on_and_no_other_file_is_taken_f
     assert Customer.objects.count() == 1
 
 
+def test_one_stopped_before_its_very_end_has_brought_nothing_in(
+    small: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Else whoever was erased here would be back, and running it again refused."""
+    with monkeypatch.context() as stopped:
+        stopped.setattr("tailorshop.moving.coming_in.erase_again", lambda: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            come_in(small)
+    assert not Customer.objects.exists()
+    assert not Findable.objects.exists()
+    come_in(small)
+    assert Customer.objects.count() == Findable.objects.count() == 3
+
+
 def test_nothing_is_written_over(small: Path) -> None:
     with pytest.raises(CommandError, match="is there already"):
         call_command("export_shop", str(small))
