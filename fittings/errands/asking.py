@@ -10,7 +10,7 @@ from django.core.files.base import File
 from django.db import IntegrityError, transaction
 from django.db.models import Q
 
-from fittings.errands.queue import do_here, enqueue, somebody_is_at_work, sweep_queue
+from fittings.errands.queue import do_here, enqueue, give_back, somebody_is_at_work, sweep_queue
 from fittings.errands.under_way import put_beside, sweep
 from fittings.models import UNDER_WAY, Customer, Errand, ErrandKind, ErrandState
 
@@ -71,6 +71,7 @@ def go_on(errand: Errand, at: dt.datetime) -> Errand:
 def _done_by_somebody(errand: Errand, at: dt.datetime) -> Errand:
     if not somebody_is_at_work(at):
         sweep_queue(at)
+        give_back(at)
         do_here(errand)
     errand.refresh_from_db()
     return errand

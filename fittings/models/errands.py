@@ -97,11 +97,6 @@ class Errand(models.Model):
     def is_under_way(self) -> bool:
         return self.state in UNDER_WAY
 
-    @property
-    def seen_as(self) -> str:
-        """The same as long as its page has nothing new to say."""
-        return f"{self.state} {self.done} {self.total}"
-
 
 class AtWork(models.Model):
     """A worker that runs, and when it last said so; its row goes with it."""

@@ -79,7 +79,7 @@ def errand_state(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """The part of the page that changes, asked for by itself; nothing (204) where it says what
     the page says already, so that a screen reader is told of changes only."""
     row = get_errand(request, key)
-    if request.GET.get("seen") == row.seen_as:
+    if request.GET.get("seen") == _seen_as(row):
         return HttpResponse(status=204)
     return _page(request, row, part="#state")
 
@@ -104,6 +104,16 @@ def errand_file(request: HttpRequest, key: uuid.UUID) -> FileResponse:
     return answer
 
 
+def _is_left(row: Errand) -> bool:
+    """Whether it waits and nobody is at work."""
+    return row.is_under_way and not somebody_is_at_work(timezone.now())
+
+
+def _seen_as(row: Errand) -> str:
+    """The same as long as its page has nothing new to say."""
+    return f"{row.state} {row.done} {row.total} {_is_left(row)}"
+
+
 def _page(request: HttpRequest, row: Errand, *, part: str = "") -> HttpResponse:
     kind = KINDS[row.kind]
     page, numbers = kind.page(row)
@@ -114,6 +124,7 @@ def _page(request: HttpRequest, row: Errand, *, part: str = "") -> HttpResponse:
         "came_of": _came_of(row),
         "back": reverse(page, args=numbers),
         "listed": kind.listed,
-        "nobody": row.is_under_way and not somebody_is_at_work(timezone.now()),
+        "nobody": _is_left(row),
+        "seen_as": _seen_as(row),
     }
     return render(request, f"errand.html{part}", context)

@@ -95,10 +95,11 @@ def test_it_waits_for_the_worker_and_the_page_says_how_it_stands(
     assert "It waits its turn" in said
     assert "Look again" in said, "also without any script"
     state = f"{page}state/"
-    row = Errand.objects.get()
-    assert owner[0].get(state, {"seen": row.seen_as}).status_code == 204, "nothing new"
+    row, seen = Errand.objects.get(), {"seen": "waiting 0 0 False"}
+    assert f"{state}?seen=waiting%200%200%20False" in said
+    assert owner[0].get(state, seen).status_code == 204, "nothing new"
     Working().once()
-    said = owner[0].get(state, {"seen": row.seen_as}).content.decode()
+    said = owner[0].get(state, seen).content.decode()
     assert "It is made" in said
     assert "<html" not in said
     assert reverse("errand-file", args=[row.pk]) in said
@@ -279,11 +280,15 @@ def test_whoever_watches_the_shop_is_told_what_waits_and_the_workers_age(
     assert "errands" not in client.get(reverse(ready)).json()
 
 
-def test_a_page_is_told_where_its_worker_has_died(owner: Signed, worker: None, quick: None) -> None:
+def test_a_page_is_told_where_its_worker_has_died_and_may_do_it_itself(
+    owner: Signed, worker: None, quick: None
+) -> None:
     page = ask_month(owner[0])["Location"]
+    at_work()
+    grown_old(queue.DEAD_AFTER * 2)
     AtWork.objects.update(seen_at=NOW() - queue.DEAD_AFTER * 2)
-    said = owner[0].get(page).content.decode()
+    said = owner[0].get(f"{page}state/", {"seen": "working 0 0 False"}).content.decode()
     assert "Nobody is at work" in said
     owner[0].post(f"{page}go-on/")
     assert "It is made" in owner[0].get(page).content.decode()
-    assert default_storage.exists(f"errands/{uuid.UUID(page.split('/')[2])}/1.pdf")
+    assert default_storage.exists(f"errands/{uuid.UUID(page.split('/')[2])}/2.pdf")
