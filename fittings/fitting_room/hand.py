@@ -118,7 +118,6 @@ class WouldBe:
     corrections: tuple[Any, ...] = ()
     told: tuple[str, ...] = ()
     provisional: str = ""
-    is_answer: bool = True
 
     @property
     def is_empty(self) -> bool:

@@ -23,7 +23,7 @@ NO_PLACE: Final = "Tap where the fold lies: what would be proposed shows here."
 
 @require_POST
 def fitting_preview(request: HttpRequest, pk: int) -> HttpResponse:
-    """The answer to a reading as it is filled in now. Nothing is kept."""
+    """The answer to a reading as it is filled in now, complete or not. Nothing is kept."""
     row, unit, side = get_fitting(request, pk), unit_of(request), request.POST.get("side", "")
     form = posted(request.POST, side=side, unit=unit)
     if form is None or side not in {Side.LEFT, Side.RIGHT}:
@@ -31,13 +31,10 @@ def fitting_preview(request: HttpRequest, pk: int) -> HttpResponse:
     if isinstance(form, FoldForm) and not form.is_pinched:
         found = _of_a_fold(row, form)
     else:
-        found = [
-            _of(row, form) if form.is_valid() else WouldBe(told=(NOT_COMPLETE,), is_answer=False)
-        ]
-    status = 200 if any(would.is_answer for would in found) else 422
+        found = [_of(row, form) if form.is_valid() else WouldBe(told=(NOT_COMPLETE,))]
     if asks_for_a_part(request):
-        return render(request, "hand_predicted.html", {"would": found, "unit": unit}, status=status)
-    return page(request, row, bound=form, would=found, status=status)
+        return render(request, "hand_predicted.html", {"would": found, "unit": unit})
+    return page(request, row, bound=form, would=found)
 
 
 def _of(row: Fitting, form: ReadingForm) -> WouldBe:
@@ -45,19 +42,19 @@ def _of(row: Fitting, form: ReadingForm) -> WouldBe:
     try:
         return would_be(row, form.side, keeping_row(form.reading()))
     except Refused as refusal:
-        return WouldBe(told=(str(refusal),), is_answer=False)
+        return WouldBe(told=(str(refusal),))
 
 
 def _of_a_fold(row: Fitting, form: FoldForm) -> list[WouldBe]:
     """What each answer of the pinch test would lead to, before one of them is tapped."""
     form.errors.pop("kind", None)
     if not form.data.get("place"):
-        return [WouldBe(told=(NO_PLACE,), is_answer=False)]
+        return [WouldBe(told=(NO_PLACE,))]
     found = []
     for words, supposed in form.supposed():
         if supposed.is_valid():
             found.append(replace(_of(row, supposed), supposing=words))
         else:
             told = tuple(str(fault) for faults in supposed.errors.values() for fault in faults)
-            found.append(WouldBe(supposing=words, told=told, is_answer=False))
+            found.append(WouldBe(supposing=words, told=told))
     return found

@@ -64,7 +64,7 @@ def test_a_fold_is_previewed_like_a_drag(room: Room) -> None:
 
 def test_a_fold_without_its_place_is_asked_for_its_place(room: Room) -> None:
     answer = preview(room, what="hand-fold", place="")
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert "Tap where the fold lies" in text(answer)
 
 
@@ -112,7 +112,7 @@ def test_without_script_a_fold_is_shown_before_it_is_pinched(room: Room) -> None
 
 def test_a_reading_half_filled_in_is_told_not_refused_as_an_error(room: Room) -> None:
     answer = preview(room, arm="6", arm_way="")
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert "Not complete yet" in text(answer)
 
 
