@@ -1,6 +1,7 @@
 """What every test of the site stands on: plain static files, a fast hasher, people signed in."""
 
 import os
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -25,6 +26,24 @@ def django_db_modify_db_settings(
     if default.vendor == "sqlite":
         name = tmp_path_factory.mktemp("database") / "shop.sqlite3"
         default.settings_dict["TEST"]["NAME"] = str(name)
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(
+    django_db_setup: None, django_db_blocker: Any, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """SQLite's empty record, as all steps leave it, is kept beside: see `new_record`."""
+    if connections["default"].vendor == "sqlite":
+        file = tmp_path_factory.getbasetemp() / "new-record.sqlite3"
+        with django_db_blocker.unblock(), connections["default"].cursor() as cursor:
+            cursor.execute("VACUUM INTO %s", [str(file)])
+
+
+@pytest.fixture(scope="session")
+def new_record(django_db_setup: None, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty record of SQLite to be copied: all steps are made once in a run, not once more by
+    every test that has a shop of its own."""
+    return tmp_path_factory.getbasetemp() / "new-record.sqlite3"
 
 
 @pytest.fixture(autouse=True)

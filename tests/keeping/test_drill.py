@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 import uuid
@@ -51,7 +52,9 @@ def stood(found: dict[str, Any]) -> None:
 
 
 @pytest.mark.skipif(connection.vendor != "sqlite", reason="the other engine's turn")
-def test_a_shop_is_put_back_on_sqlite_as_it_was(tmp_path: Path) -> None:
+def test_a_shop_is_put_back_on_sqlite_as_it_was(tmp_path: Path, new_record: Path) -> None:
+    (tmp_path / "var").mkdir()
+    shutil.copy(new_record, tmp_path / "var/shop.sqlite3")
     stood(drilled(tmp_path, None))
 
 
