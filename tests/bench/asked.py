@@ -21,7 +21,6 @@ from django.db.models import QuerySet
 from django.test import Client, override_settings
 
 from fittings.models import Customer, Fitting, Order, Ticket
-from patterns.models import Pattern
 
 REQUESTS: Final = int(os.environ.get("BENCH_REQUESTS", "60"))
 WARM: Final = 3
@@ -155,7 +154,6 @@ def main() -> None:
         json.dumps(
             {
                 "customers": Customer.objects.count(),
-                "pattern_rows": Pattern.objects.count(),
                 "asked": [asdict(one) for one in asked],
             }
         )

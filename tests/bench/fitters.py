@@ -34,18 +34,20 @@ PHOTOGRAPH_EVERY: Final = 8
 
 def main() -> None:
     """Run within the shop: the fitters and their fittings, as JSON."""
+    from django.contrib.auth import get_user_model
     from django.contrib.auth.hashers import make_password
     from django.utils import timezone
 
     from fittings.demo.factories import PASSWORD
     from tests.factories import FittingFactory, PatternVersionFactory, UserFactory
 
+    # In a shop that was kept from an earlier run there are some of these people already.
+    UserFactory.reset_sequence(1000 * get_user_model().objects.count())
     known, said = make_password(PASSWORD), []
-    for number in range(FITTERS):
+    for _ in range(FITTERS):
         user = UserFactory(username=f"fitter{uuid.uuid4().hex[:8]}", password=known)
         row = FittingFactory(
             fitter=user,
-            order__number=f"B-{number}-{uuid.uuid4().hex[:6]}",
             order__pattern_version=PatternVersionFactory(),
             order__customer__fitting_photo_consent_on=timezone.localdate(),
         )
@@ -61,7 +63,7 @@ class Fitter(threading.Thread):
         self.kept: dict[str, list[str]] = {"entry": [], "photograph": []}
         self.took: list[float] = []
         self.errors: Counter[str] = Counter()
-        self.over = threading.Event()
+        self.over, self.fault = threading.Event(), ""
         self.session = requests.Session()
 
     def sign_in(self) -> None:
@@ -83,7 +85,7 @@ class Fitter(threading.Thread):
             self.over.wait(self.random.uniform(0.5, 1.5) * PAUSE)
 
     def write(self, kind: str) -> None:
-        identity = uuid.UUID(int=self.random.getrandbits(128), version=4)
+        identity = uuid.uuid4()
         files, sent = None, {"identity": str(identity)}
         if kind == "photograph":
             files = {"photograph": ("one.jpg", small_photograph(self.random))}
@@ -109,7 +111,8 @@ class Fitter(threading.Thread):
         if not answer.ok:
             self.errors[str(answer.status_code)] += 1
         if answer.status_code in {400, 403, 404, 422}:
-            raise SystemExit(f"{path} answered {answer.status_code}: {answer.text[:2000]}")
+            self.fault = f"{path} answered {answer.status_code}: {answer.text[:2000]}"
+            raise SystemExit(self.fault)
         return answer.ok
 
     def _path(self, end: str) -> str:
@@ -156,6 +159,8 @@ def _at_work(engine: str, made: Installation) -> None:
             person.over.set()
         for person in people:
             person.join(120)
+        if faults := [person.fault for person in people if person.fault]:
+            raise SystemExit(faults[0])
         _tell(engine, made, people, time.perf_counter() - begun)
 
 
