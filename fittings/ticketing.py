@@ -6,7 +6,7 @@ The ticket's content is all that the paper says, as data; lengths in mm.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
@@ -32,18 +32,20 @@ if TYPE_CHECKING:
 CONTENT_FORM = 1
 
 
-def check_can_issue(fitting: Fitting) -> None:
-    """Refuse (Refused) in the sentence that the button shows."""
+def check_can_issue(fitting: Fitting, sides: Sequence[SideProposals] = ()) -> None:
+    """Refuse (Refused) in the sentence that the button shows; `sides` as `every_side` has them,
+    where they are at hand."""
     if not fitting.is_signed:
         raise Refused("Sign the fitting first: the ticket says what was signed.")
     newest = fitting.tickets.newest().first()
     if newest is not None:
         raise Refused(f"Ticket {newest} is issued for this fitting: reissue it to change it.")
-    check_all_decided(every_side(fitting))
+    sides = sides or every_side(fitting)
+    check_all_decided(sides)
     before = fitting.read_against
     if before is not None:
         _check_still_cut_from(fitting.order, before)
-    if not _worked(fitting):
+    if not _worked(sides):
         raise Refused("Nothing is to be done: no correction was accepted at this fitting.")
 
 
@@ -61,13 +63,14 @@ def _check_still_cut_from(order: Order, version: PatternVersion) -> None:
     )
 
 
-def failing_checks(fitting: Fitting) -> list[Failing]:
+def failing_checks(fitting: Fitting, sides: Sequence[SideProposals] = ()) -> list[Failing]:
     """What the pattern would fail that it passes now, were the first paper issued: [] if nothing.
+    `sides` as `every_side` has them, where they are at hand.
 
     Where it is not empty, `issue` wants `reason_despite_checks`. Never refuses: what cannot be made
     at all is said by `issue`.
     """
-    before, decisions = fitting.read_against, _worked(fitting)
+    before, decisions = fitting.read_against, _worked(sides or every_side(fitting))
     if before is None or not decisions:
         return []
     try:
@@ -120,8 +123,9 @@ def reissue(
             raise Refused(f"{later} supersedes this paper already: reissue that one.")
         if ticket.pattern_after is not None:
             _check_still_cut_from(ticket.order, ticket.pattern_after)
-        check_all_decided(every_side(ticket.fitting))
-        if not _worked(ticket.fitting):
+        sides = every_side(ticket.fitting)
+        check_all_decided(sides)
+        if not _worked(sides):
             raise Refused("No accepted correction stands at this fitting: there is no work.")
         for line in ticket.lines.all():
             inlay_account.give_back(line)
@@ -150,7 +154,7 @@ def _issue(
     reason: str = "",
     despite: str = "",
 ) -> Ticket:
-    decisions = _worked(fitting)
+    decisions = _worked(every_side(fitting))
     failing, after = [], None
     changes = _changes(decisions)
     if before is not None and any(changes.values()):
@@ -214,11 +218,11 @@ def _ticks(old: TicketLine | None) -> dict[str, Any]:
     return {name: getattr(old, name) for name in names} if old else {}
 
 
-def _worked(fitting: Fitting) -> list[Decision]:
+def _worked(sides: Sequence[SideProposals]) -> list[Decision]:
     """What was decided to be worked and is still asked for, in the order of proposals."""
     return [
         proposed.decision
-        for side in every_side(fitting)
+        for side in sides
         for proposed in side.all_proposed
         if proposed.decision and proposed.is_decided and proposed.decision.outcome
     ]

@@ -89,7 +89,11 @@ class DraggedForm(ReadingForm):
 
     def __init__(self, data: Any = None, *, side: str, unit: str) -> None:
         super().__init__(data, side=side, unit=unit)
-        self.unit, self.rest = unit, NOTHING_SEEN
+        self.rest = NOTHING_SEEN
+
+    @property
+    def drawn_from(self) -> tuple[Any, ...] | None:
+        return (*found, self.rest) if (found := super().drawn_from) else None
 
     def start(self, rest: AtRest) -> None:
         """The arm where it was seen at rest and the sleeve in line with it, so that what nobody

@@ -9,6 +9,7 @@ from typing import Any, Final
 from django import forms
 
 from fittings.forms.amounts import AmountField, ListField, WayField
+from fittings.forms.drawn_once import DrawnOnce
 from fittings.forms.fields import speak_unit
 from fittings.forms.kept import DateInput, KeptForm
 from fittings.models import Fitting, Stage, Verdict
@@ -148,8 +149,16 @@ class AcceptForm(DecisionForm):
 
 
 class _WithReason(DecisionForm):
-    because = ListField("forms/way.html", widget=forms.RadioSelect, required=False, label="Why")
-    words = forms.CharField(max_length=300, required=False, label="Or in your own words")
+    because = ListField(
+        "forms/way.html",
+        widget=forms.RadioSelect,
+        required=False,
+        label="Why",
+        bound_field_class=DrawnOnce,
+    )
+    words = forms.CharField(
+        max_length=300, required=False, label="Or in your own words", bound_field_class=DrawnOnce
+    )
     REASONS: tuple[str, ...] = ()
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar, Final, cast
+from typing import Any, ClassVar, Final
 
 from django import forms
 
@@ -129,10 +129,6 @@ class FoldForm(ReadingForm):
     @property
     def is_pinched(self) -> bool:
         return bool(self.data.get("kind"))
-
-    @property
-    def unit(self) -> str:
-        return cast(AmountField, self.fields["depth"]).unit
 
     @staticmethod
     def _undecided(place: str, kind: str) -> str:

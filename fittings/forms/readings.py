@@ -38,11 +38,16 @@ class ReadingForm(forms.Form):
     identity = forms.UUIDField(widget=forms.HiddenInput)
 
     def __init__(self, data: Any = None, *, side: str, unit: str) -> None:
-        self.side = side
+        self.side, self.unit = side, unit
         fresh = {"identity": uuid.uuid4()}
         super().__init__(data, auto_id=f"{side}-{self.slug}-%s", initial=fresh)
         speak_unit(self, unit)
         self.read_in = unit
+
+    @property
+    def drawn_from(self) -> tuple[Any, ...] | None:
+        """All that it is drawn from but its identity; None where something was filled in."""
+        return None if self.is_bound else (type(self), self.side, self.unit)
 
     def clean(self) -> dict[str, Any]:
         """An amount above nothing needs its way; nothing has none."""
@@ -272,8 +277,8 @@ class FindingForm(ReadingForm):
         self.rows = rows
 
     @property
-    def unit(self) -> str:
-        return cast(AmountField, self.fields["by"]).unit
+    def drawn_from(self) -> tuple[Any, ...] | None:
+        return (*found, *self.rows) if (found := super().drawn_from) else None
 
     @property
     def groups(self) -> list[tuple[str, list[Finding]]]:

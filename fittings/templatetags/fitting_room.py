@@ -1,7 +1,14 @@
-"""How the fitting page shows amounts: without a sign, since the words say which way."""
+"""What the fitting page needs of the template language: amounts without a sign, since the words
+say which way, and parts that are drawn once."""
+
+from __future__ import annotations
+
+from typing import Any
 
 from django import template
+from django.template.base import FilterExpression, NodeList, Parser, Token
 
+from fittings.forms.drawn_once import whole
 from fittings.units import format_length
 
 register = template.Library()
@@ -37,3 +44,30 @@ def degrees(value: float) -> str:
 def unlocalised(value_mm: float) -> str:
     """An amount as a form sends it: a point for the tenths, whatever the language."""
     return f"{value_mm:g}"
+
+
+class DrawnOnceNode(template.Node):
+    def __init__(
+        self, looks: FilterExpression, values: list[FilterExpression], nodelist: NodeList
+    ) -> None:
+        self.looks, self.values, self.nodelist = looks, values, nodelist
+
+    def render(self, context: Any) -> str:
+        looks = self.looks.resolve(context)
+        if looks is None:
+            return self.nodelist.render(context)
+        values = [str(context["csrf_token"])]
+        for one in self.values:
+            value = one.resolve(context)
+            values += value if isinstance(value, list) else [str(value)]
+        return whole(looks, values, lambda: self.nodelist.render(context))
+
+
+@register.tag
+def drawnonce(parser: Parser, token: Token) -> DrawnOnceNode:
+    """`{% drawnonce looks value value %}...{% enddrawnonce %}`: see `forms.drawn_once.whole`; looks
+    None: drawn anew. The token against forged forms is a value of its own accord."""
+    looks, *values = map(parser.compile_filter, token.split_contents()[1:])
+    nodelist = parser.parse(("enddrawnonce",))
+    parser.delete_first_token()
+    return DrawnOnceNode(looks, values, nodelist)

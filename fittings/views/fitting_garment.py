@@ -52,6 +52,7 @@ class Asked:
 class OnGarment:
     """All of it for one check."""
 
+    unit: str
     offered: list[Offered]
     lines: list[Any]
     taken_back: list[Any]
@@ -59,6 +60,11 @@ class OnGarment:
     asked: list[Asked]
     left_alone: list[str]
     fallen: list[Decision]
+
+    @property
+    def identities(self) -> list[str]:
+        """Those of the next taps."""
+        return [one.identity for one in self.offered]
 
     @property
     def acceptable(self) -> list[Any]:
@@ -83,6 +89,7 @@ def on_garment(
 ) -> OnGarment:
     """One check; `sides` are the garment as a whole, the wearer's left, the wearer's right."""
     return OnGarment(
+        unit=unit,
         offered=[Offered(row=row) for row in rows],
         lines=[line(e) for side in sides for e in side.entries if _is_seen_at(e, check)],
         taken_back=[line(e) for e in taken_back if _is_seen_at(e, check)],

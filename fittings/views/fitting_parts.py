@@ -235,10 +235,10 @@ def closing(fitting: Fitting, sides: Sequence[SideProposals]) -> dict[str, Any]:
         if fitting.is_signed
         else _sentence(lambda: check_can_sign(fitting, sides)),
         "ticket": ticket,
-        "ticket_refusal": _sentence(lambda: check_can_issue(fitting))
+        "ticket_refusal": _sentence(lambda: check_can_issue(fitting, sides))
         if fitting.is_signed and not ticket
         else "",
-        "failing": failing_checks(fitting) if fitting.is_signed and not ticket else [],
+        "failing": failing_checks(fitting, sides) if fitting.is_signed and not ticket else [],
     }
 
 

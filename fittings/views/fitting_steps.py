@@ -45,6 +45,11 @@ class Step:
         return {True: "settled", False: "open", None: "not looked at"}[self.settled]
 
     @property
+    def offered_from(self) -> tuple[Any, ...]:
+        """All that the list of what can be seen here is drawn from, but for the identities."""
+        return (self.check, self.garment.unit, *(one.row for one in self.garment.offered))
+
+    @property
     def is_sleeves(self) -> bool:
         return self.check.id == SLEEVES
 

@@ -21,7 +21,6 @@ _TOWARDS: dict[str, tuple[float, float, float]] = {
     "front": (1.0, 0.0, 0.0),
     "back": (-1.0, 0.0, 0.0),
 }
-_HALVINGS = 100
 _END_ON = 1e-9
 
 
@@ -118,22 +117,14 @@ def hindarm_for_show(section: Section, show_mm: float, turn_deg: float = 0.0) ->
             f"A seam cannot show {abs(show_mm):.0f} mm from the edge of a sleeve that looks "
             f"{width_mm:.0f} mm wide from the side; measure it again."
         )
-    edge_mm = _hindarm_at_edge(section, turn)
-    low, high = edge_mm - section.girth_mm / 2.0, edge_mm + section.girth_mm / 2.0
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2.0
-        if not low < middle < high:
-            break
-        shows = shows_from_side(section, middle, turn_deg) > show_mm
-        low, high = (low, middle) if shows else (middle, high)
-    return (low + high) / 2.0
-
-
-def _hindarm_at_edge(section: Section, turn: float) -> float:
-    """How far out the hindarm seam lies (mm) on the back edge of the silhouette from the side."""
-    x, y = section.p_mm**2 * math.cos(turn), section.q_mm**2 * math.sin(turn)
-    edge_u = section.arc_at(math.degrees(math.atan2(-y, -x)) % 360.0)
-    return section.girth_mm / 2.0 - edge_u
+    # By the ellipse's own parameter t a place lies half (1 + cos(t - front edge)) inside the back
+    # edge, which is width cos^2 of half that turn.
+    front_edge = math.atan2(section.q_mm * math.sin(turn), section.p_mm * math.cos(turn))
+    round_it = 2.0 * math.acos(min(1.0, math.sqrt(abs(show_mm) / width_mm)))
+    t = front_edge + (round_it if show_mm >= 0.0 else math.tau - round_it)
+    whole, part = divmod(t, math.tau)
+    phi = math.atan2(section.q_mm * math.sin(part), section.p_mm * math.cos(part)) % math.tau
+    return section.girth_mm * (0.5 - whole) - section.arc_at(math.degrees(phi))
 
 
 def _half_width(section: Section, turn: float) -> float:
