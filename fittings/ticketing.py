@@ -74,10 +74,10 @@ def failing_checks(fitting: Fitting, sides: Sequence[SideProposals] = ()) -> lis
     if before is None or not decisions:
         return []
     try:
-        sides = _changed(before, _changes(decisions))
+        changed = _changed(before, _changes(decisions))
     except Refused:
         return []
-    return newly_failing(fitting, before.sides, sides, decisions)
+    return newly_failing(fitting, before.sides, changed, decisions)
 
 
 def issue(

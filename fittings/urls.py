@@ -33,6 +33,7 @@ from fittings.views import (
     own_settings,
     pattern_choice,
     pattern_history,
+    pattern_list,
     photographs,
     planned,
     printing,
@@ -245,5 +246,6 @@ urlpatterns = [
     path("bench/print/<int:pk>/tickets.pdf", printing.print_run_pdf, name="print-run-pdf"),
     path("questions/", questions.question_list, name="question-list"),
     path("questions/<int:pk>/answer/", questions.question_answer, name="question-answer"),
+    path("patterns/", pattern_list.pattern_list, name="pattern-list"),
     path("patterns/<int:pk>/<int:number>/draft/", drafting.pattern_draft, name="pattern-draft"),
 ]

@@ -15,14 +15,6 @@ class PatternQuerySet(models.QuerySet["Pattern"]):
     def in_use(self) -> Self:
         return self.filter(retired_on=None)
 
-    def matching(self, words: str) -> Self:
-        found = self
-        for word in words.split()[:8]:
-            found = found.filter(
-                Q(number__icontains=word) | Q(name__icontains=word) | Q(block__icontains=word)
-            )
-        return found
-
 
 class Pattern(models.Model):
     number = models.CharField(max_length=12, unique=True, null=True, editable=False)

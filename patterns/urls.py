@@ -7,7 +7,6 @@ from patterns.bringing.views import pattern_bring_in
 from patterns.views import checking, handover, numbers, overlay, patterns, trying
 
 urlpatterns = [
-    path("", patterns.pattern_list, name="pattern-list"),
     path("<int:pk>/", patterns.pattern, name="pattern"),
     path("<int:pk>/numbers/", numbers.pattern_numbers, name="pattern-numbers"),
     path("<int:pk>/retire/", patterns.pattern_retire, name="pattern-retire"),

@@ -156,9 +156,7 @@ class _WithReason(DecisionForm):
         label="Why",
         bound_field_class=DrawnOnce,
     )
-    words = forms.CharField(
-        max_length=300, required=False, label="Or in your own words", bound_field_class=DrawnOnce
-    )
+    words = forms.CharField(max_length=300, required=False, label="Or in your own words")
     REASONS: tuple[str, ...] = ()
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -28,24 +28,24 @@ class Group:
         return self.count - len(self.rows)
 
 
-def looked_up(typed: str, *, workroom: bool) -> tuple[QuerySet[Findable], bool]:
-    """What this person may see of what is found, and whether a letter had to be taken as wrong."""
+def looked_up(typed: str, *, workroom: bool) -> tuple[QuerySet[Findable], dict[str, int], bool]:
+    """What this person may see of what is found, how much of each kind, and whether a letter had to
+    be taken as wrong."""
     for wrong_letter in (False, True):
         rows = found(typed, wrong_letter=wrong_letter)
         rows = rows.filter(workroom_too=True) if workroom else rows
-        if rows.exists():
-            return rows, wrong_letter
-    return Findable.objects.none(), False
+        if counts := dict(rows.order_by().values_list("kind").annotate(Count("pk"))):
+            return rows, counts, wrong_letter
+    return Findable.objects.none(), {}, False
 
 
-def groups(rows: QuerySet[Findable], typed: str) -> list[Group]:
+def groups(rows: QuerySet[Findable], counts: dict[str, int], typed: str) -> list[Group]:
     """The kinds of which something is found, in the order of the kinds."""
-    counts = dict(rows.order_by().values_list("kind").annotate(Count("pk")))
     return [
         Group(
             kind=kind,
             count=counts[kind],
-            rows=shown(kind, best_first(rows.filter(kind=kind), typed)[:FIRST]),
+            rows=shown(kind, best_first(rows.filter(kind__among=kind), typed)[:FIRST]),
         )
         for kind in FindableKind
         if kind in counts

@@ -5,7 +5,19 @@ from __future__ import annotations
 from typing import Any, Final
 
 from django.db import connection
-from django.db.models import Case, IntegerField, Lookup, Q, QuerySet, TextField, Value, When
+from django.db.models import (
+    Case,
+    CharField,
+    Exists,
+    IntegerField,
+    Lookup,
+    OuterRef,
+    Q,
+    QuerySet,
+    TextField,
+    Value,
+    When,
+)
 from django.db.models.expressions import RawSQL
 
 from fittings.models import Findable, FindableKind
@@ -15,6 +27,7 @@ from fittings.search.folding import FEWEST_LETTERS, sought
 FEWEST_FOR_A_FAULT: Final = 4
 # The index knows pieces of three letters and more.
 PIECE: Final = 3
+MANY: Final = 10_000
 
 
 @TextField.register_lookup
@@ -29,10 +42,24 @@ class Like(Lookup[Any]):
         return f"{left} LIKE {right}", (*left_params, *right_params)
 
 
-def found(typed: str, *, wrong_letter: bool = False) -> QuerySet[Findable]:
+@CharField.register_lookup
+class Among(Lookup[Any]):
+    """`kind__among="order"`: equal, but not looked up by: SQLite would go by the index of kinds and
+    ask of every row of the kind whether its letters were found."""
+
+    lookup_name = "among"
+
+    def as_sql(self, compiler: Any, connection: Any) -> tuple[str, tuple[Any, ...]]:
+        left, left_params = self.process_lhs(compiler, connection)
+        right, right_params = self.process_rhs(compiler, connection)
+        aside = "+" if connection.vendor == "sqlite" else ""
+        return f"{aside}{left} = {right}", (*left_params, *right_params)
+
+
+def found(typed: str, *, wrong_letter: bool = False, narrow: bool = True) -> QuerySet[Findable]:
     """What holds every word that was typed; with `wrong_letter` each word of four letters and more
     may have one letter other, missing or too many, or two changed about. Nothing typed that could
-    be looked for: nothing found."""
+    be looked for: nothing found. Not `narrow`: for rows that are looked up otherwise."""
     words = sought(typed)
     if not words:
         return Findable.objects.none()
@@ -45,16 +72,30 @@ def found(typed: str, *, wrong_letter: bool = False) -> QuerySet[Findable]:
             said |= Q(folded__like=pattern)
         rows = rows.filter(said)
         letters.append(_pieces_of_faulty(word) if faulty else _phrase(_within(word).strip("%")))
-    return _narrowed(rows, " AND ".join(f"({one})" for one in letters))
+    return _narrowed(rows, " AND ".join(f"({one})" for one in letters)) if narrow else rows
 
 
-def keys(typed: str, kind: FindableKind) -> Any:
-    """The keys of what is found of one kind, for `pk__in`: exactly so, or with a wrong letter where
-    nothing is exactly so."""
-    rows = found(typed).filter(kind=kind)
-    if not rows.exists():
-        rows = found(typed, wrong_letter=True).filter(kind=kind)
-    return rows.values("object_id")
+def holding(rows: Any, typed: str, kind: FindableKind) -> Any:
+    """Of these rows of one kind, as a queryset, what is found: exactly so, or with a wrong letter
+    where nothing is exactly so. One query or two are asked at once."""
+    wrong_letter, many = how_found(typed, kind)
+    if many:
+        each = found(typed, wrong_letter=wrong_letter, narrow=False).filter(kind=kind)
+        return rows.filter(Exists(each.filter(object_id=OuterRef("pk"))))
+    those = found(typed, wrong_letter=wrong_letter).filter(kind__among=kind)
+    return rows.filter(pk__in=those.values("object_id"))
+
+
+def how_found(typed: str, *kinds: FindableKind) -> tuple[bool, bool]:
+    """Whether a letter has to be taken as wrong, since nothing of these kinds is exactly so; and
+    whether they are many: then rows are sooner asked one by one than all of them gathered."""
+    of_kinds = Q(*(("kind__among", kind) for kind in kinds), _connector=Q.OR)
+    for wrong_letter in (False, True):
+        # Not `exists`: PostgreSQL would look for one by reading every row, though there is none.
+        rows = found(typed, wrong_letter=wrong_letter).filter(of_kinds)
+        if count := rows[: MANY + 1].count():
+            return wrong_letter, count > MANY
+    return True, False
 
 
 def best_first(rows: QuerySet[Findable], typed: str) -> QuerySet[Findable]:

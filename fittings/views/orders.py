@@ -19,7 +19,7 @@ from fittings.models import (
     Stage,
 )
 from fittings.refusals import RecordChanged
-from fittings.search.looking import keys
+from fittings.search.looking import holding
 from fittings.views.pattern_history import FLAGS_SHOWN, get_version_of
 from fittings.views.reach import form_page, get_customer, get_order, page_of, unit_of
 from patterns.models import PatternVersion
@@ -32,7 +32,7 @@ def order_list(request: HttpRequest) -> HttpResponse:
     words, stage = request.GET.get("q", ""), request.GET.get("stage", "open")
     orders = Order.objects.filter(customer__erased_on=None).order_by(*SOONEST_FIRST)
     if words.strip():
-        orders = orders.filter(pk__in=keys(words, FindableKind.ORDER))
+        orders = holding(orders, words, FindableKind.ORDER)
     if stage in Stage:
         orders = orders.filter(stage=stage)
     elif stage != "all":

@@ -15,7 +15,7 @@ from fittings.diary.wanted import open_work
 from fittings.forms.planning import CancelForm, PlanForm
 from fittings.models import FindableKind, Order, PlannedFitting, PlanState
 from fittings.refusals import RecordChanged
-from fittings.search.looking import keys
+from fittings.search.looking import holding
 from fittings.views.orders import SOONEST_FIRST
 from fittings.views.reach import form_page, get_order, get_planned, page_of, who
 from fittings.views.sent import signed_in
@@ -28,7 +28,7 @@ def plan_choose(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "")
     orders = Order.objects.filter(customer__erased_on=None).open()
     if words.strip():
-        orders = orders.filter(pk__in=keys(words, FindableKind.ORDER))
+        orders = holding(orders, words, FindableKind.ORDER)
     orders = orders.select_related("customer").order_by(*SOONEST_FIRST)
     day = day_said(request.GET.get("on", ""), timezone.localdate())
     context = {"page": page_of(request, orders), "words": words, "day": day}

@@ -97,6 +97,10 @@ class CountedAhead(Paginator[Any]):
         return self.rows[: self.most + 1].count()
 
     @property
+    def said(self) -> str:
+        return f"more than {self.most}" if self.has_more else str(self.count)
+
+    @property
     def has_more(self) -> bool:
         return self.count > self.most
 

@@ -20,14 +20,14 @@ def search(request: HttpRequest) -> HttpResponse:
     there = numbered(typed, workroom=workroom)
     if there is not None and not kind:
         return redirect(there)
-    rows, wrong_letter = looked_up(typed, workroom=workroom)
+    rows, counts, wrong_letter = looked_up(typed, workroom=workroom)
     context: dict[str, Any] = {"typed": typed, "wrong_letter": wrong_letter, "kind": kind}
     if kind in FindableKind:
         of_kind = FindableKind(kind)
-        page = Paginator(best_first(rows.filter(kind=kind), typed), PER_PAGE).get_page(
+        page = Paginator(best_first(rows.filter(kind__among=kind), typed), PER_PAGE).get_page(
             request.GET.get("page")
         )
         context |= {"page": page, "label": of_kind.label, "rows": shown(of_kind, page)}
     else:
-        context["groups"] = groups(rows, typed)
+        context["groups"] = groups(rows, counts, typed)
     return render(request, "search.html", context)

@@ -22,7 +22,7 @@ from fittings.paper import ticket_pdf as paper
 from fittings.paper.readers import readers_of
 from fittings.paper.sheets import Work, sheets
 from fittings.refusals import MoreThanLeft, Refused, WouldNotWalk
-from fittings.search.looking import keys
+from fittings.search.looking import holding
 from fittings.ticketing import reissue
 from fittings.views.reach import page_of, unit_of
 
@@ -56,7 +56,7 @@ def ticket_list(request: HttpRequest) -> HttpResponse:
     words, old_too = request.GET.get("q", ""), request.GET.get("old") == "1"
     rows = _reachable() if old_too else _reachable().newest()
     if words.strip():
-        rows = rows.filter(pk__in=keys(words, FindableKind.TICKET))
+        rows = holding(rows, words, FindableKind.TICKET)
     rows = rows.select_related("order__customer", "fitting", "superseded_by").defer(
         "content", "superseded_by__content"
     )

@@ -1,11 +1,8 @@
 """Patterns and their versions."""
 
-from typing import Any, Final
+from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
-from django.db.models import Count, Max, OuterRef, Q, QuerySet, Subquery
-from django.db.models.functions import Coalesce
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -14,44 +11,6 @@ from django.views.decorators.http import require_POST
 from patterns.geometry.refusals import GeometryRefused
 from patterns.models import Pattern, PatternVersion
 from patterns.shown import changes, drawn, numbers
-
-PER_PAGE: Final = 50
-
-
-def pattern_list(request: HttpRequest) -> HttpResponse:
-    words, retired_too = request.GET.get("q", ""), request.GET.get("retired") == "1"
-    rows = _matching(Pattern.objects.all() if retired_too else Pattern.objects.in_use(), words)
-    # Looked up for the rows of the page alone: grouping would read every version of the shop.
-    versions = PatternVersion.objects.filter(pattern=OuterRef("pk")).order_by().values("pattern")
-    cut = versions.annotate(cut=Count("orders")).values("cut")
-    rows = rows.select_related("branched_from__pattern").annotate(
-        newest=Subquery(versions.annotate(newest=Max("number")).values("newest")),
-        cut=Coalesce(Subquery(cut), 0),
-    )
-    rows = rows.order_by("-made_on", "-pk")  # counting drops the order of the model
-    page = Paginator(rows, PER_PAGE).get_page(request.GET.get("page"))
-    context = {"page": page, "words": words, "retired_too": retired_too}
-    return render(request, "pattern_list.html", context)
-
-
-def _matching(rows: QuerySet[Pattern], words: str) -> QuerySet[Pattern]:
-    """Every word in the pattern's own words, or in an order or customer it was cut for."""
-    for word in words.split():
-        cut_for = PatternVersion.objects.filter(
-            Q(orders__number__icontains=word)
-            | Q(orders__customer__erased_on=None)
-            & (
-                Q(orders__customer__family_name__icontains=word)
-                | Q(orders__customer__given_name__icontains=word)
-            )
-        )
-        rows = rows.filter(
-            Q(number__icontains=word)
-            | Q(name__icontains=word)
-            | Q(block__icontains=word)
-            | Q(pk__in=cut_for.values("pattern"))
-        )
-    return rows
 
 
 def pattern(request: HttpRequest, pk: int) -> HttpResponse:

@@ -1,0 +1,55 @@
+"""The list of all patterns, found by their own words and by what was cut from them."""
+
+from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import Coalesce
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from fittings.models import FindableKind, Order
+from fittings.search.folding import MOST_WORDS, as_number
+from fittings.search.looking import found, how_found
+from fittings.views.reach import page_of
+from patterns.models import Pattern, PatternVersion
+
+
+def pattern_list(request: HttpRequest) -> HttpResponse:
+    words, retired_too = request.GET.get("q", ""), request.GET.get("retired") == "1"
+    rows = _matching(Pattern.objects.all() if retired_too else Pattern.objects.in_use(), words)
+    # Looked up for the rows of the page alone: grouping would read every version of the shop.
+    versions = PatternVersion.objects.filter(pattern=OuterRef("pk")).order_by().values("pattern")
+    cut = versions.annotate(cut=Count("orders")).values("cut")
+    rows = rows.select_related("branched_from__pattern").annotate(
+        newest=Subquery(versions.annotate(newest=Max("number")).values("newest")),
+        cut=Coalesce(Subquery(cut), 0),
+    )
+    rows = rows.order_by("-made_on", "-pk")  # counting drops the order of the model
+    context = {"page": page_of(request, rows), "words": words, "retired_too": retired_too}
+    return render(request, "pattern_list.html", context)
+
+
+def _matching(rows: QuerySet[Pattern], words: str) -> QuerySet[Pattern]:
+    """Every word among those the pattern is found by, or those of an order that was cut from it."""
+    for word in words.split()[:MOST_WORDS]:
+        rows = rows.filter(_held(word))
+    return rows
+
+
+def _held(word: str) -> Q:
+    if said := as_number(word):
+        cut_for = PatternVersion.objects.filter(orders__number=said[0])
+        return Q(number=said[0]) | Q(pk__in=cut_for.values("pattern"))
+    orders = Order.objects.filter(customer__erased_on=None)
+    wrong_letter, many = how_found(word, FindableKind.PATTERN, FindableKind.ORDER)
+    if many:
+        each = found(word, wrong_letter=wrong_letter, narrow=False).filter(object_id=OuterRef("pk"))
+        held = orders.filter(Exists(each.filter(kind=FindableKind.ORDER)))
+        return Q(Exists(each.filter(kind=FindableKind.PATTERN))) | Q(
+            Exists(held.filter(pattern_version__pattern=OuterRef("pk")))
+        )
+    those = found(word, wrong_letter=wrong_letter)
+    own, cut = (
+        those.filter(kind__among=kind).values("object_id")
+        for kind in (FindableKind.PATTERN, FindableKind.ORDER)
+    )
+    cut_from = orders.filter(pk__in=cut).values("pattern_version__pattern")
+    return Q(pk__in=own) | Q(pk__in=cut_from)
