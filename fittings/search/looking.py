@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any, Final
 
 from django.db import connection
@@ -77,25 +78,39 @@ def found(typed: str, *, wrong_letter: bool = False, narrow: bool = True) -> Que
 
 def holding(rows: Any, typed: str, kind: FindableKind) -> Any:
     """Of these rows of one kind, as a queryset, what is found: exactly so, or with a wrong letter
-    where nothing is exactly so. One query or two are asked at once."""
-    wrong_letter, many = how_found(typed, kind)
-    if many:
-        each = found(typed, wrong_letter=wrong_letter, narrow=False).filter(kind=kind)
-        return rows.filter(Exists(each.filter(object_id=OuterRef("pk"))))
-    those = found(typed, wrong_letter=wrong_letter).filter(kind__among=kind)
-    return rows.filter(pk__in=those.values("object_id"))
+    where nothing is exactly so."""
+    found_now = keys(typed, kind)
+    if isinstance(found_now, Many):
+        return rows.filter(found_now.holds(kind, "pk"))
+    return rows.filter(pk__in=found_now[kind])
 
 
-def how_found(typed: str, *kinds: FindableKind) -> tuple[bool, bool]:
-    """Whether a letter has to be taken as wrong, since nothing of these kinds is exactly so; and
-    whether they are many: then rows are sooner asked one by one than all of them gathered."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Many:
+    """So much is found that rows are sooner asked one by one than the found ones gathered."""
+
+    typed: str
+    wrong_letter: bool
+
+    def holds(self, kind: FindableKind, key: str) -> Exists:
+        """Whether the row of this key is among what is found of its kind."""
+        each = found(self.typed, wrong_letter=self.wrong_letter, narrow=False)
+        return Exists(each.filter(kind=kind, object_id=OuterRef(key)))
+
+
+def keys(typed: str, *kinds: FindableKind) -> dict[FindableKind, list[int]] | Many:
+    """The keys of what is found of each kind; asked at once, a query or two: PostgreSQL would guess
+    how many they are, and guess wrong."""
     of_kinds = Q(*(("kind__among", kind) for kind in kinds), _connector=Q.OR)
+    some: list[tuple[str, int]] = []
     for wrong_letter in (False, True):
-        # Not `exists`: PostgreSQL would look for one by reading every row, though there is none.
-        rows = found(typed, wrong_letter=wrong_letter).filter(of_kinds)
-        if count := rows[: MANY + 1].count():
-            return wrong_letter, count > MANY
-    return True, False
+        rows = found(typed, wrong_letter=wrong_letter).filter(of_kinds).order_by()
+        some = list(rows.values_list("kind", "object_id")[: MANY + 1])
+        if len(some) > MANY:
+            return Many(typed=typed, wrong_letter=wrong_letter)
+        if some:
+            break
+    return {kind: [key for one, key in some if one == kind] for kind in kinds}
 
 
 def best_first(rows: QuerySet[Findable], typed: str) -> QuerySet[Findable]:

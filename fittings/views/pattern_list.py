@@ -7,7 +7,7 @@ from django.shortcuts import render
 
 from fittings.models import FindableKind, Order
 from fittings.search.folding import MOST_WORDS, as_number
-from fittings.search.looking import found, how_found
+from fittings.search.looking import Many, keys
 from fittings.views.reach import page_of
 from patterns.models import Pattern, PatternVersion
 
@@ -36,20 +36,14 @@ def _matching(rows: QuerySet[Pattern], words: str) -> QuerySet[Pattern]:
 
 def _held(word: str) -> Q:
     if said := as_number(word):
-        cut_for = PatternVersion.objects.filter(orders__number=said[0])
-        return Q(number=said[0]) | Q(pk__in=cut_for.values("pattern"))
+        versions = PatternVersion.objects.filter(orders__number=said[0])
+        return Q(number=said[0]) | Q(pk__in=list(versions.values_list("pattern", flat=True)))
     orders = Order.objects.filter(customer__erased_on=None)
-    wrong_letter, many = how_found(word, FindableKind.PATTERN, FindableKind.ORDER)
-    if many:
-        each = found(word, wrong_letter=wrong_letter, narrow=False).filter(object_id=OuterRef("pk"))
-        held = orders.filter(Exists(each.filter(kind=FindableKind.ORDER)))
-        return Q(Exists(each.filter(kind=FindableKind.PATTERN))) | Q(
-            Exists(held.filter(pattern_version__pattern=OuterRef("pk")))
-        )
-    those = found(word, wrong_letter=wrong_letter)
-    own, cut = (
-        those.filter(kind__among=kind).values("object_id")
-        for kind in (FindableKind.PATTERN, FindableKind.ORDER)
-    )
-    cut_from = orders.filter(pk__in=cut).values("pattern_version__pattern")
-    return Q(pk__in=own) | Q(pk__in=cut_from)
+    found = keys(word, FindableKind.PATTERN, FindableKind.ORDER)
+    if isinstance(found, Many):
+        cut_from_it = orders.filter(pattern_version__pattern=OuterRef("pk"))
+        cut = Exists(cut_from_it.filter(found.holds(FindableKind.ORDER, "pk")))
+        return Q(found.holds(FindableKind.PATTERN, "pk")) | Q(cut)
+    cut_for = orders.filter(pk__in=found[FindableKind.ORDER], pattern_version__isnull=False)
+    patterns = cut_for.values_list("pattern_version__pattern", flat=True)
+    return Q(pk__in={*found[FindableKind.PATTERN], *patterns})

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from fittings.models import Customer
+from fittings.search import looking
 from patterns.models import Pattern, PatternVersion
 from tests.conftest import Signed
 from tests.factories import OrderFactory, PatternVersionFactory, sides
@@ -99,6 +100,23 @@ def test_list_finds_by_name_number_order_and_customer(fitter: Signed) -> None:
         page = fitter[0].get(reverse("pattern-list"), {"q": words}).content
         assert b"1 pattern " in page, words
     assert b"0 patterns" in fitter[0].get(reverse("pattern-list"), {"q": "nobody"}).content
+
+
+@pytest.mark.parametrize("many", [10_000, 1])
+def test_list_forgives_accents_and_a_letter_however_many_are_found(
+    fitter: Signed, monkeypatch: pytest.MonkeyPatch, many: int
+) -> None:
+    """The same is found where the rows are asked one by one."""
+    monkeypatch.setattr(looking, "MANY", many)
+    name = {"customer__family_name": "Sandovál"}
+    own = PatternVersionFactory(pattern__name="Coat for Sandovál").pattern
+    cut = PatternVersionFactory(pattern__name="Easy coat")
+    OrderFactory.create_batch(2, pattern_version=cut, **name)
+    OrderFactory(pattern_version=None, **name)
+    PatternVersionFactory(pattern__name="Another coat")
+    for words in ("sandoval", "Sandovál", "sandowal", "sandoval coat"):
+        page = fitter[0].get(reverse("pattern-list"), {"q": words})
+        assert {row.pk for row in page.context["page"]} == {own.pk, cut.pattern_id}, words
 
 
 def test_an_erased_customer_is_not_found_and_not_named(fitter: Signed) -> None:
