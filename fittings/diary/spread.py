@@ -17,6 +17,12 @@ from fittings.models import Order, PlannedFitting, Stage
 
 # More than these are not shown at once: then the diary says until which day it reaches.
 MOST: Final = 300
+# What is said of a promised garment: the rest of its row is left where it stands.
+SAID: Final = (
+    *("number", "garment", "stage", "promised_on", "maker", "outside_maker"),
+    *("customer__given_name", "customer__family_name"),
+    *("maker__username", "maker__first_name", "maker__last_name", "outside_maker__name"),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,14 +86,17 @@ def spread(period: Period, *, today: dt.date, of: int | None = None) -> Spread:
     if of is not None:
         fittings, orders = fittings.filter(with_whom=of), orders.filter(maker=of)
     found = list(fittings.select_related("order__customer", "with_whom")[: MOST + 1])
-    promised = list(orders.select_related("customer", "maker", "outside_maker")[: MOST + 1])
+    orders = orders.select_related("customer", "maker", "outside_maker").only(*SAID)
+    promised = list(orders[: MOST + 1])
     cut = [
         day
         for days in ([_day(row) for row in found], [_promised(row) for row in promised])
         for day in days[MOST:]
     ]
     until = min(cut) - dt.timedelta(days=1) if cut else None
-    hours, promises = _hours(found, today), _promises(promised, today)
+    # A month says only how many are promised on a day.
+    work = {} if period.kind == "month" else _owed(promised)
+    hours, promises = _hours(found, today), _promises(promised, work, today)
     return Spread(
         period=period,
         days=[
@@ -122,8 +131,13 @@ def _hours(rows: list[PlannedFitting], today: dt.date) -> dict[dt.date, list[Hou
     return found
 
 
-def _promises(rows: list[Order], today: dt.date) -> dict[dt.date, list[Promise]]:
-    work = open_work(row.pk for row in rows if row.stage != Stage.DELIVERED)
+def _owed(rows: list[Order]) -> dict[int, list[OpenTicket]]:
+    return open_work(row.pk for row in rows if row.stage != Stage.DELIVERED)
+
+
+def _promises(
+    rows: list[Order], work: dict[int, list[OpenTicket]], today: dt.date
+) -> dict[dt.date, list[Promise]]:
     found: dict[dt.date, list[Promise]] = defaultdict(list)
     for row in rows:
         due = Due.on(row.promised_on, today)

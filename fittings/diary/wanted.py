@@ -8,13 +8,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from django.db.models import Count, Q
+from django.db.models import Count, Exists, OuterRef, Q
 from django.urls import reverse
 from django.utils import timezone
 
-from fittings.bench.worklist import in_work
 from fittings.diary.days import midnight
-from fittings.models import PlannedFitting, Stage, TicketLine
+from fittings.models import PlannedFitting, Stage, Ticket, TicketLine
 
 # As far as a reminder looks: over a Sunday and a holiday.
 AHEAD: Final = dt.timedelta(days=4)
@@ -50,10 +49,20 @@ def open_work(orders: Iterable[int]) -> dict[int, list[OpenTicket]]:
     wanted = list(orders)
     if not wanted:
         return {}
-    lines = TicketLine.objects.filter(ticket__in=in_work().filter(order__in=wanted)).order_by()
-    counted = lines.values_list("ticket__order", "ticket__number", "ticket__revision").annotate(
-        to_do=Count("pk", filter=Q(done_at=None)),
-        to_check=Count("pk", filter=Q(checked_at=None) & ~Q(done_at=None)),
+    later = Ticket.objects.filter(supersedes=OuterRef("ticket"))
+    lines = TicketLine.objects.filter(
+        ~Exists(later),
+        checked_at=None,
+        ticket__order__in=wanted,
+        ticket__order__customer__erased_on=None,
+    )
+    counted = (
+        lines.order_by()
+        .values_list("ticket__order", "ticket__number", "ticket__revision")
+        .annotate(
+            to_do=Count("pk", filter=Q(done_at=None)),
+            to_check=Count("pk", filter=~Q(done_at=None)),
+        )
     )
     found: dict[int, list[OpenTicket]] = defaultdict(list)
     for order, number, revision, to_do, to_check in counted.order_by("ticket__number"):

@@ -84,7 +84,8 @@ def asks_for_a_part(request: HttpRequest) -> bool:
 
 
 class CountedAhead(Paginator[Any]):
-    """Counts rows only so far as the pager speaks of them: a shop of 40 years has too many."""
+    """Counts rows only so far as the pager speaks of them: a shop of 40 years has too many. One
+    query for their keys says how many they are and which stand on the page."""
 
     def __init__(self, rows: QuerySet[Any, Any], per_page: int, page: str) -> None:
         super().__init__(rows, per_page)
@@ -92,9 +93,19 @@ class CountedAhead(Paginator[Any]):
         self.rows, self.most = rows, (number + PAGES_AHEAD) * per_page
 
     @cached_property
-    def count(self) -> int:
+    def keys(self) -> list[Any]:
         # One more than is spoken of tells that there are more.
-        return self.rows[: self.most + 1].count()
+        return list(self.rows.values_list("pk", flat=True)[: self.most + 1])
+
+    @cached_property
+    def count(self) -> int:
+        return len(self.keys)
+
+    def page(self, number: Any) -> Page[Any]:
+        number = self.validate_number(number)
+        first = (number - 1) * self.per_page
+        rows = self.rows.filter(pk__in=self.keys[first : first + self.per_page])
+        return Page(rows, number, self)
 
     @property
     def said(self) -> str:
