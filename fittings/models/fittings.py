@@ -66,6 +66,13 @@ class Fitting(Kept):
 
     class Meta:
         ordering = ["-held_on", "-pk"]
+        indexes = [
+            # Today asks for the fittings of the day, and for those still to be signed: few.
+            models.Index(fields=["held_on"], name="fittings_by_day"),
+            models.Index(
+                fields=["held_on"], condition=models.Q(signed_at=None), name="fittings_unsigned"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.get_stage_display()}, {self.held_on:%d %b %Y}"

@@ -98,15 +98,17 @@ class Many:
         return Exists(each.filter(kind=kind, object_id=OuterRef(key)))
 
 
-def keys(typed: str, *kinds: FindableKind) -> dict[FindableKind, list[int]] | Many:
+def keys(
+    typed: str, *kinds: FindableKind, most: int = MANY
+) -> dict[FindableKind, list[int]] | Many:
     """The keys of what is found of each kind; asked at once, a query or two: PostgreSQL would guess
-    how many they are, and guess wrong."""
+    how many they are, and guess wrong. More than `most` are Many."""
     of_kinds = Q(*(("kind__among", kind) for kind in kinds), _connector=Q.OR)
     some: list[tuple[str, int]] = []
     for wrong_letter in (False, True):
         rows = found(typed, wrong_letter=wrong_letter).filter(of_kinds).order_by()
-        some = list(rows.values_list("kind", "object_id")[: MANY + 1])
-        if len(some) > MANY:
+        some = list(rows.values_list("kind", "object_id")[: most + 1])
+        if len(some) > most:
             return Many(typed=typed, wrong_letter=wrong_letter)
         if some:
             break

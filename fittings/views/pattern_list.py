@@ -1,5 +1,7 @@
 """The list of all patterns, found by their own words and by what was cut from them."""
 
+from typing import Final
+
 from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 from django.http import HttpRequest, HttpResponse
@@ -10,6 +12,9 @@ from fittings.search.folding import MOST_WORDS, as_number
 from fittings.search.looking import Many, keys
 from fittings.views.reach import page_of
 from patterns.models import Pattern, PatternVersion
+
+KINDS: Final = (FindableKind.PATTERN, FindableKind.ORDER)
+FEW: Final = 500
 
 
 def pattern_list(request: HttpRequest) -> HttpResponse:
@@ -28,18 +33,28 @@ def pattern_list(request: HttpRequest) -> HttpResponse:
 
 
 def _matching(rows: QuerySet[Pattern], words: str) -> QuerySet[Pattern]:
-    """Every word among those the pattern is found by, or those of an order that was cut from it."""
-    for word in words.split()[:MOST_WORDS]:
-        rows = rows.filter(_held(word))
+    """Every word among those the pattern is found by, or those of an order that was cut from it.
+
+    Where one of them is held by few, the others are asked of those few.
+    """
+    each = words.split()[:MOST_WORDS]
+    numbers = [said[0] for word in each if (said := as_number(word))]
+    others = [word for word in each if not as_number(word)]
+    found = [keys(word, *KINDS, most=FEW) for word in others] if len(each) > 1 else []
+    if not numbers and all(isinstance(one, Many) for one in found):
+        found = [keys(word, *KINDS) for word in others]
+    for held in (*map(_numbered, numbers), *map(_held, found)):
+        rows = rows.filter(held)
     return rows
 
 
-def _held(word: str) -> Q:
-    if said := as_number(word):
-        versions = PatternVersion.objects.filter(orders__number=said[0])
-        return Q(number=said[0]) | Q(pk__in=list(versions.values_list("pattern", flat=True)))
+def _numbered(number: str) -> Q:
+    versions = PatternVersion.objects.filter(orders__number=number)
+    return Q(number=number) | Q(pk__in=list(versions.values_list("pattern", flat=True)))
+
+
+def _held(found: dict[FindableKind, list[int]] | Many) -> Q:
     orders = Order.objects.filter(customer__erased_on=None)
-    found = keys(word, FindableKind.PATTERN, FindableKind.ORDER)
     if isinstance(found, Many):
         cut_from_it = orders.filter(pattern_version__pattern=OuterRef("pk"))
         cut = Exists(cut_from_it.filter(found.holds(FindableKind.ORDER, "pk")))
