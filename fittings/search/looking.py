@@ -99,10 +99,11 @@ class Many:
 
 
 def keys(
-    typed: str, *kinds: FindableKind, most: int = MANY
+    typed: str, *kinds: FindableKind, most: int | None = None
 ) -> dict[FindableKind, list[int]] | Many:
     """The keys of what is found of each kind; asked at once, a query or two: PostgreSQL would guess
-    how many they are, and guess wrong. More than `most` are Many."""
+    how many they are, and guess wrong. More than `most` (or MANY) are Many."""
+    most = MANY if most is None else most
     of_kinds = Q(*(("kind__among", kind) for kind in kinds), _connector=Q.OR)
     some: list[tuple[str, int]] = []
     for wrong_letter in (False, True):
