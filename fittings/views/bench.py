@@ -1,6 +1,6 @@
 """The bench: what is to be made, and the minutes it is reckoned to take."""
 
-from typing import Any
+from typing import Any, Final
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -23,6 +23,8 @@ from fittings.models import PaperSize, Stage
 from fittings.refusals import RecordChanged
 from fittings.views.reach import page_of
 
+# A ticket stands there with its lines: more are a long way to scroll.
+PER_PAGE: Final = 25
 FILTERS = ("due", "stage", "maker", "work")
 
 
@@ -30,7 +32,8 @@ def bench(request: HttpRequest) -> HttpResponse:
     """Tickets by promised day; the filters are links. No contact data, and no way in by it."""
     today = timezone.localdate()
     wanted = {name: request.GET.get(name, "") for name in FILTERS}
-    page = page_of(request, with_lines(narrowed(in_work(), wanted, today)))
+    waiting = with_lines(narrowed(in_work(), wanted, today))
+    page = page_of(request, waiting, per_page=PER_PAGE)
     estimates = Estimates()
     carried = loads(estimates)
     asked = asked_by_number(ticket.number for ticket in page)

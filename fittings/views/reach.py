@@ -116,9 +116,11 @@ class CountedAhead(Paginator[Any]):
         return self.count > self.most
 
 
-def page_of(request: HttpRequest, rows: QuerySet[Any, Any]) -> Page[Any]:
+def page_of(
+    request: HttpRequest, rows: QuerySet[Any, Any], *, per_page: int = PER_PAGE
+) -> Page[Any]:
     wanted = request.GET.get("page", "")
-    return CountedAhead(rows, PER_PAGE, wanted).get_page(wanted)
+    return CountedAhead(rows, per_page, wanted).get_page(wanted)
 
 
 def form_page(
