@@ -15,7 +15,7 @@ from typing import Final
 
 from django.utils.translation import get_language, gettext
 
-from fittings.units import MM_PER, format_length
+from fittings.units import MM_PER, format_length, in_units
 
 _AMOUNT: Final = re.compile(
     r"(?P<low>(?:(?<!\w)[-+])?\d+(?:\.\d+)?)(?: to (?P<high>\d+(?:\.\d+)?))?(?P<unit> mm\b|°|%)?"
@@ -134,7 +134,8 @@ def length(mm: float, unit: str = "mm") -> str:
     if unit == "in":
         template = gettext("about {1} in") if _is_about(mm) else gettext("{1} in")
         return template.replace("{1}", format_length(mm, "in").removesuffix(" in"))
-    return number(format_length(mm, unit))
+    shown = format_length(mm, "mm")  # in cm to the last figure of the mm it stands beside
+    return number(in_units(shown, "cm") if unit == "cm" else shown)
 
 
 def number(text: str) -> str:

@@ -131,3 +131,8 @@ def test_turkish_large_letters_keep_the_dot() -> None:
     with translation.override("tr"):
         assert upper("giyenin sağı") == "GİYENİN SAĞI"
         assert capital("iki parça") == "İki parça"
+
+
+def test_cm_say_the_last_figure_of_the_mm_they_stand_beside() -> None:
+    assert [length(mm) for mm in (3.33, 4.46, 8)] == ["3.3 mm", "4.5 mm", "8 mm"]
+    assert [length(mm, "cm") for mm in (3.33, 4.46, 8)] == ["0.33 cm", "0.45 cm", "0.8 cm"]
