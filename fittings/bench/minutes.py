@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from django.core.cache import cache
 from django.db.models import Count, Sum
 
 from fittings.models import OperationTime, Ticket, TicketLine
@@ -79,6 +80,10 @@ NAMES: Final[Mapping[str, str]] = {
 UNKNOWN_MINUTES: Final = 40
 # The table counts as much as so many recorded times: our choice, so that one odd day moves little.
 TABLE_WEIGHS: Final = 3
+OF_LATE_S: Final = 600
+
+# By kind of work: how often its minutes were recorded, and all of them together.
+Recorded = dict[str, tuple[int, int]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,11 +128,12 @@ def kind_of(operation: str | None, check: str | None) -> str:
 
 
 class Estimates:
-    """The minutes of every kind of work, as table and record stand now: three queries."""
+    """The minutes of every kind of work, as the table stands now and, where it is not given, the
+    record: four queries."""
 
-    def __init__(self) -> None:
+    def __init__(self, recorded: Recorded | None = None) -> None:
         table = dict(OperationTime.objects.values_list("operation", "minutes"))
-        recorded = _recorded()
+        recorded = recorded_now() if recorded is None else recorded
         self.rows = [
             Estimate(
                 operation=str(operation),
@@ -147,7 +153,13 @@ class Estimates:
         return sum(map(self.of, kinds))
 
 
-def _recorded() -> dict[str, tuple[int, int]]:
+def recorded_of_late() -> Recorded:
+    """The record as it stood at most ten minutes ago: summing up the lines of years takes longer
+    than all else of a page, and ten minutes of work move little in it."""
+    return cache.get_or_set("recorded-minutes", recorded_now, OF_LATE_S) or {}
+
+
+def recorded_now() -> Recorded:
     """Kind of work -> how often it was recorded, minutes in all; a reissued line counts once.
 
     Summed over all papers, off an index that knows nothing of papers; what stands on superseded
@@ -155,7 +167,7 @@ def _recorded() -> dict[str, tuple[int, int]]:
     """
     lines = TicketLine.objects.filter(minutes__isnull=False)
     superseded = Ticket.objects.filter(supersedes__isnull=False).order_by().values("supersedes")
-    found: dict[str, tuple[int, int]] = {}
+    found: Recorded = {}
     for sign, rows in ((1, lines), (-1, lines.filter(ticket__in=superseded))):
         sums = rows.order_by().values_list("operation", "at_check")
         for operation, check, times, whole in sums.annotate(Count("minutes"), Sum("minutes")):

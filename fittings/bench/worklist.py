@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Final
 
 from django.contrib.auth import get_user_model
-from django.db.models import Count, Exists, F, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import (
+    BooleanField,
+    Count,
+    Exists,
+    ExpressionWrapper,
+    F,
+    OuterRef,
+    Prefetch,
+    Q,
+    QuerySet,
+)
 from django.db.models.fields.json import KT
 
 from fittings.bench.minutes import Estimates, kind_of
@@ -18,6 +29,7 @@ from fittings.models import Maker, Question, Stage, Ticket, TicketLine
 AHEAD: Final = dt.timedelta(days=7)
 SOONEST_FIRST: Final = (F("order__promised_on").asc(nulls_last=True), "number")
 NOBODY: Final = "nobody"
+A_MAKER: Final = re.compile(rf"{NOBODY}|(person|outside)-[0-9]+")
 
 # Who has it in hand: the key of one of the shop, or of a maker outside.
 Hands = tuple[int | None, int | None]
@@ -42,6 +54,22 @@ class Due:
         near = {-1: "late by a day", 0: "due today", 1: "due tomorrow"}
         far = f"late by {-days} days" if days < 0 else f"due in {days} days"
         return cls(day=day, words=near.get(days, far), is_late=days < 0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InWork:
+    """A paper in work: what the list is ordered and narrowed by, and what waits on its lines.
+
+    `to_do`: the kinds of those not done yet; `to_check`: how many are done and not checked.
+    """
+
+    key: int
+    number: str
+    promised_on: dt.date | None
+    stage: str
+    hands: Hands
+    to_do: tuple[str, ...]
+    to_check: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,43 +102,64 @@ class Load:
     minutes: int
 
 
-def in_work() -> QuerySet[Ticket]:
-    """The newest papers on which a line still waits to be done or checked."""
-    waiting = TicketLine.objects.filter(checked_at=None).order_by().values("ticket")
-    return Ticket.objects.newest().filter(pk__in=waiting, order__customer__erased_on=None)
+def in_work() -> list[InWork]:
+    """The newest papers on which a line still waits to be done or checked, the soonest first.
+
+    One way through the lines not checked yet, which are few: ordering, narrowing, counting and
+    summing up in the database would each go that way again.
+    """
+    papers: defaultdict[tuple[Any, ...], list[tuple[str, bool]]] = defaultdict(list)
+    for *paper, operation, check, is_done in _waiting():
+        papers[tuple(paper)].append((kind_of(operation, check), is_done))
+    found = [
+        InWork(
+            key=key,
+            number=number,
+            promised_on=day,
+            stage=stage,
+            hands=(person, outside),
+            to_do=tuple(kind for kind, is_done in lines if not is_done),
+            to_check=sum(is_done for _, is_done in lines),
+        )
+        for (key, number, day, stage, person, outside), lines in papers.items()
+    ]
+    return sorted(found, key=lambda one: (one.promised_on or dt.date.max, one.number))
 
 
-def narrowed(rows: QuerySet[Ticket], wanted: dict[str, str], today: dt.date) -> QuerySet[Ticket]:
+def _waiting() -> QuerySet[TicketLine, tuple[Any, ...]]:
+    """Of each line in work: its paper, with day, stage and both makers, its kind, is it done."""
+    later = Ticket.objects.filter(supersedes=OuterRef("ticket"))
+    rows = TicketLine.objects.filter(
+        ~Exists(later), checked_at=None, ticket__order__customer__erased_on=None
+    )
+    order = "ticket__order__"
+    paper = ("ticket", "ticket__number", f"{order}promised_on", "ticket__fitting__stage")
+    makers = (f"{order}maker", f"{order}outside_maker")
+    is_done = ExpressionWrapper(Q(done_at__isnull=False), BooleanField())
+    return rows.order_by().values_list(*paper, *makers, "operation", "at_check", is_done)
+
+
+def narrowed(papers: Iterable[InWork], wanted: dict[str, str], today: dt.date) -> list[InWork]:
     """`wanted`: due, stage, maker and work as the links of the page have them; "" is everything."""
-    if wanted["due"] == "late":
-        rows = rows.filter(order__promised_on__lt=today)
-    if wanted["due"] == "week":
-        rows = rows.filter(order__promised_on__lte=today + AHEAD)
+    last = {"late": today - dt.timedelta(days=1), "week": today + AHEAD}.get(wanted["due"])
+    if last is not None:
+        papers = (one for one in papers if one.promised_on and one.promised_on <= last)
     if wanted["stage"] in Stage:
-        rows = rows.filter(fitting__stage=wanted["stage"])
-    return _of_work(_of_maker(rows, wanted["maker"]), wanted["work"])
+        papers = (one for one in papers if one.stage == wanted["stage"])
+    if A_MAKER.fullmatch(wanted["maker"]):
+        papers = (one for one in papers if _key(*one.hands) == wanted["maker"])
+    return list(_of_work(papers, wanted["work"]))
 
 
-def _of_maker(rows: QuerySet[Ticket], key: str) -> QuerySet[Ticket]:
-    kind, _, number = key.partition("-")
-    if key == NOBODY:
-        return rows.filter(order__maker=None, order__outside_maker=None)
-    if kind in {"person", "outside"} and number.isdecimal() and len(number) < 10:
-        field = "order__maker" if kind == "person" else "order__outside_maker"
-        return rows.filter(**{field: int(number)})
-    return rows
-
-
-def _of_work(rows: QuerySet[Ticket], work: str) -> QuerySet[Ticket]:
-    lines = TicketLine.objects.filter(ticket=OuterRef("pk"))
+def _of_work(papers: Iterable[InWork], work: str) -> Iterable[InWork]:
     if work == "to-do":
-        return rows.filter(Exists(lines.filter(done_at=None)))
+        return (one for one in papers if one.to_do)
     if work == "to-check":
-        return rows.filter(Exists(lines.filter(checked_at=None).exclude(done_at=None)))
+        return (one for one in papers if one.to_check)
     if work == "asked":
-        asked = Question.objects.open().filter(line__ticket__number=OuterRef("number"))
-        return rows.filter(Exists(asked))
-    return rows
+        asked = set(Question.objects.open().values_list("line__ticket__number", flat=True))
+        return (one for one in papers if one.number in asked)
+    return papers
 
 
 def with_lines(rows: QuerySet[Ticket]) -> QuerySet[Ticket]:
@@ -149,41 +198,23 @@ def asked_by_number(numbers: Iterable[str]) -> dict[str, int]:
     return dict(open_now.values_list("line__ticket__number").annotate(Count("pk")))
 
 
-def loads(estimates: Estimates) -> list[Load]:
+def loads(papers: Iterable[InWork], estimates: Estimates) -> list[Load]:
     """Every maker with work in hand, the most first; work of nobody last."""
-    tickets: dict[Hands, set[int]] = defaultdict(set)
-    lines: dict[Hands, int] = defaultdict(int)
-    minutes: dict[Hands, int] = defaultdict(int)
-    for person, outside, ticket, operation, check, done_at in _waiting():
-        maker = (person, outside)
-        tickets[maker].add(ticket)
-        if done_at is None:
-            lines[maker] += 1
-            minutes[maker] += estimates.of(kind_of(operation, check))
-    names = _names(tickets)
+    carried: defaultdict[Hands, list[InWork]] = defaultdict(list)
+    for paper in papers:
+        carried[paper.hands].append(paper)
+    names = _names(carried)
     found = [
         Load(
-            key=_key(*maker),
-            name=names[maker],
-            tickets=len(papers),
-            lines=lines[maker],
-            minutes=minutes[maker],
+            key=_key(*hands),
+            name=names[hands],
+            tickets=len(mine),
+            lines=sum(len(paper.to_do) for paper in mine),
+            minutes=sum(estimates.in_all(paper.to_do) for paper in mine),
         )
-        for maker, papers in tickets.items()
+        for hands, mine in carried.items()
     ]
     return sorted(found, key=lambda load: (load.key == NOBODY, -load.minutes, load.name))
-
-
-def _waiting() -> QuerySet[TicketLine, tuple[Any, ...]]:
-    """Of each line in work: both makers, its ticket, operation and check, when it was done. One
-    way through the lines not checked yet, which are few: grouping them apart asks for each twice.
-    """
-    later = Ticket.objects.filter(supersedes=OuterRef("ticket"))
-    rows = TicketLine.objects.filter(
-        ~Exists(later), checked_at=None, ticket__order__customer__erased_on=None
-    )
-    makers = ("ticket__order__maker", "ticket__order__outside_maker")
-    return rows.order_by().values_list(*makers, "ticket", "operation", "at_check", "done_at")
 
 
 def _key(person: int | None, outside: int | None) -> str:
@@ -192,9 +223,7 @@ def _key(person: int | None, outside: int | None) -> str:
     return f"outside-{outside}" if outside is not None else NOBODY
 
 
-def _names(
-    makers: Iterable[Hands],
-) -> dict[Hands, str]:
+def _names(makers: Iterable[Hands]) -> dict[Hands, str]:
     people = get_user_model()._default_manager.filter(Q(pk__in=[p for p, _ in makers if p]))
     outside = Maker.objects.filter(pk__in=[o for _, o in makers if o])
     names = {("person", one.pk): str(one) for one in people}

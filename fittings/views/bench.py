@@ -3,11 +3,12 @@
 from typing import Any, Final
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
-from fittings.bench.minutes import Estimates
+from fittings.bench.minutes import Estimates, recorded_of_late
 from fittings.bench.worklist import (
     DUE,
     WORK,
@@ -19,9 +20,8 @@ from fittings.bench.worklist import (
     with_lines,
 )
 from fittings.forms.times import TimesForm
-from fittings.models import PaperSize, Stage
+from fittings.models import PaperSize, Stage, Ticket
 from fittings.refusals import RecordChanged
-from fittings.views.reach import page_of
 
 # A ticket stands there with its lines: more are a long way to scroll.
 PER_PAGE: Final = 25
@@ -32,14 +32,15 @@ def bench(request: HttpRequest) -> HttpResponse:
     """Tickets by promised day; the filters are links. No contact data, and no way in by it."""
     today = timezone.localdate()
     wanted = {name: request.GET.get(name, "") for name in FILTERS}
-    waiting = with_lines(narrowed(in_work(), wanted, today))
-    page = page_of(request, waiting, per_page=PER_PAGE)
-    estimates = Estimates()
-    carried = loads(estimates)
-    asked = asked_by_number(ticket.number for ticket in page)
+    papers, estimates = in_work(), Estimates(recorded_of_late())
+    waiting = Paginator(narrowed(papers, wanted, today), PER_PAGE)
+    page = waiting.get_page(request.GET.get("page"))
+    tickets = with_lines(Ticket.objects.filter(pk__in=[paper.key for paper in page]))
+    asked = asked_by_number(paper.number for paper in page)
+    carried = loads(papers, estimates)
     context: dict[str, Any] = {
         "page": page,
-        "rows": on_bench(page, estimates, asked, today),
+        "rows": on_bench(tickets, estimates, asked, today),
         "loads": carried,
         "filters": [
             ("due", "Promised", DUE, wanted["due"]),

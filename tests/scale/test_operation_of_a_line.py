@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from fittings.bench.minutes import UNKNOWN_MINUTES, Estimates
-from fittings.bench.worklist import loads
+from fittings.bench.worklist import in_work, loads
 from fittings.models import TicketLine
 from tests.factories import TicketFactory
 
@@ -21,7 +21,7 @@ def line(content: dict[str, Any]) -> TicketLine:
 
 def test_a_line_of_another_time_has_no_operation_and_counts_as_unknown_work() -> None:
     assert line({"title": "as it was said then"}).operation is None
-    (load,) = loads(Estimates())
+    (load,) = loads(in_work(), Estimates())
     assert (load.lines, load.minutes) == (1, UNKNOWN_MINUTES)
 
 
@@ -38,6 +38,6 @@ def test_summing_up_the_bench_reads_no_papers_because_they_are_long() -> None:
     with CaptureQueriesContext(
         connection,
     ) as asked:
-        assert loads(estimates)
+        assert loads(in_work(), estimates)
     assert asked.captured_queries
     assert not [q["sql"] for q in asked.captured_queries if '"content"' in q["sql"]]

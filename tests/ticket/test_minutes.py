@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from fittings.bench import ticks
 from fittings.bench.minutes import GUESS, NAMES, OF_GARMENT, Estimate, Estimates, kind_of, said
-from fittings.bench.worklist import loads, on_bench, with_lines
+from fittings.bench.worklist import in_work, loads, on_bench, with_lines
 from fittings.models import OperationTime, Ticket, TicketLine
 from fittings.refusals import Refused
 from fittings.ticketing import reissue
@@ -204,11 +204,11 @@ def test_work_on_the_garment_is_reckoned_and_recorded_by_where_it_is(maker: User
     rows = with_lines(Ticket.objects.filter(pk=paper.pk))
     (listed,) = on_bench(rows, Estimates(), {}, timezone.localdate())
     assert listed.minutes == 90
-    assert [load.minutes for load in loads(Estimates())] == [90]
+    assert [load.minutes for load in loads(in_work(), Estimates())] == [90]
     paper.lines.filter(position=1).update(done_at=timezone.now(), done_by=maker, minutes=60)
     seat = next(row for row in Estimates().rows if row.operation == "garment:seat")
     assert (seat.recorded, seat.minutes) == (1, 30)
-    assert [load.minutes for load in loads(Estimates())] == [70]
+    assert [load.minutes for load in loads(in_work(), Estimates())] == [70]
 
 
 def test_owner_finds_sleeves_and_the_garment_itself_apart(owner: Signed) -> None:
