@@ -28,7 +28,6 @@ logconfig_dict = configuration(os.environ.get("TAILORSHOP_LOGS", "plain"))
 
 
 def when_ready(server: object) -> None:
-    """The code of the pages too, before the processes part; it is loaded late otherwise."""
-    from django.urls import get_resolver
+    from tailorshop.loading import load_all
 
-    _ = get_resolver().url_patterns
+    load_all()

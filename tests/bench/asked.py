@@ -21,6 +21,7 @@ from django.db.models import QuerySet
 from django.test import Client, override_settings
 
 from fittings.models import Customer, Fitting, Order, Ticket
+from tailorshop.loading import load_all
 
 REQUESTS: Final = int(os.environ.get("BENCH_REQUESTS", "60"))
 WARM: Final = 3
@@ -143,6 +144,7 @@ def lists() -> Iterable[tuple[str, list[str], list[str]]]:
 
 
 def main() -> None:
+    load_all()
     fitter, bare, admin = at_home("ines"), bare_clients(), admin_client()
     rows = [f"/bench/bare/{row.pk}/" for row in some(Customer.objects.present())]
     beside = {name: (client, rows) for name, client in bare.items()}
