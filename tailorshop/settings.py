@@ -172,6 +172,9 @@ MFA_FORMS = {
     "reauthenticate": "tailorshop.signing_in.forms.ConfirmByCodeForm",
     "activate_totp": "tailorshop.signing_in.forms.AppForm",
     "add_webauthn": "tailorshop.signing_in.forms.PasskeyForm",
+    "authenticate_webauthn": "tailorshop.signing_in.forms.PasskeyCodeForm",
+    "login_webauthn": "tailorshop.signing_in.forms.SignInByPasskeyForm",
+    "reauthenticate_webauthn": "tailorshop.signing_in.forms.ConfirmByPasskeyForm",
 }
 MFA_ADAPTER = "tailorshop.signing_in.adapters.ShopSecondFactor"
 MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]

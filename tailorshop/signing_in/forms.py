@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from allauth.account.forms import ChangePasswordForm, LoginForm, ReauthenticateForm
@@ -9,7 +11,13 @@ from allauth.mfa.adapter import get_adapter
 from allauth.mfa.base.forms import AuthenticateForm
 from allauth.mfa.base.forms import ReauthenticateForm as ReauthenticateByCodeForm
 from allauth.mfa.totp.forms import ActivateTOTPForm
-from allauth.mfa.webauthn.forms import AddWebAuthnForm
+from allauth.mfa.webauthn.forms import (
+    AddWebAuthnForm,
+    AuthenticateWebAuthnForm,
+    LoginWebAuthnForm,
+    ReauthenticateWebAuthnForm,
+)
+from cryptography.exceptions import InvalidSignature
 from django import forms
 from django.core.cache import cache
 
@@ -76,6 +84,35 @@ class AppForm(_Plain, ActivateTOTPForm):
     WORDS = {"code": ("Code", "The six digits that the app shows now.")}
 
 
+@contextmanager
+def _read() -> Iterator[None]:
+    """The libraries take the shape of what is sent as a passkey for granted: of another shape it
+    is wrong, like a wrong code."""
+    shapeless = (TypeError, ValueError, LookupError, AttributeError, RecursionError)
+    try:
+        yield
+    except (*shapeless, InvalidSignature):
+        raise get_adapter().validation_error("incorrect_code") from None
+
+
+class _ReadPasskey(forms.Form):
+    def clean_credential(self) -> Any:
+        with _read():
+            return super().clean_credential()  # type: ignore[misc]
+
+
+class PasskeyCodeForm(_ReadPasskey, AuthenticateWebAuthnForm):
+    pass
+
+
+class SignInByPasskeyForm(_ReadPasskey, LoginWebAuthnForm):
+    pass
+
+
+class ConfirmByPasskeyForm(_ReadPasskey, ReauthenticateWebAuthnForm):
+    pass
+
+
 class PasskeyForm(_Plain, AddWebAuthnForm):
     WORDS = {
         "name": ("Name of this device or key", "So that you know which one it is later."),
@@ -84,3 +121,14 @@ class PasskeyForm(_Plain, AddWebAuthnForm):
             "The device then asks for your finger, face or its own code.",
         ),
     }
+
+    def clean_credential(self) -> Any:
+        """Nothing (0, false) would be kept unread, and break every page that reads it later."""
+        if not self.cleaned_data["credential"]:
+            raise get_adapter().validation_error("incorrect_code")
+        return self.cleaned_data["credential"]
+
+    def clean(self) -> dict[str, Any]:
+        with _read():
+            cleaned: dict[str, Any] = super().clean()
+        return cleaned

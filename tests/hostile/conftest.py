@@ -1,9 +1,10 @@
 """The demo shop, once for all of these tests: each of them leaves it as it was."""
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import pytest
 from django.db import transaction
@@ -14,13 +15,17 @@ from fittings.demo.shop import open_shop
 from fittings.models import Fitting
 from tailorshop.models import Role, User
 from tailorshop.roles import ACCESS
+from tests.factories import UserFactory
 from tests.hostile.pages import Form, Seen, found
 from tests.signing_in.people import said_who_they_are
+
+# Whose browser the shop is walked with: HOSTILE_ROLE=workroom pytest tests/hostile
+ROLE: Final = Role(os.environ.get("HOSTILE_ROLE", Role.OWNER))
 
 
 @dataclass(slots=True, kw_only=True)
 class Shop:
-    """The owner's browser, every page it came to, and every form on them."""
+    """Somebody's browser, every page it came to, and every form on them."""
 
     client: Client
     pages: dict[str, Seen]
@@ -49,17 +54,22 @@ def owner_here(
     }
     with override_settings(**plain), django_db_blocker.unblock(), transaction.atomic():
         open_shop()
-        owner = User.objects.get(role=Role.OWNER)
-        client = Client()
-        client.force_login(owner)
-        said_who_they_are((client, owner))
-        yield client
+        yield signed_in(Role.OWNER)
         transaction.set_rollback(True)
 
 
 @pytest.fixture(scope="package")
 def shop(owner_here: Client) -> Shop:
-    return walked(owner_here)
+    return walked(owner_here if ROLE == Role.OWNER else signed_in(ROLE))
+
+
+def signed_in(role: Role) -> Client:
+    """The browser of somebody of this role, who said a moment ago who they are."""
+    person = User.objects.filter(role=role).first() or UserFactory(role=role)
+    client = Client()
+    client.force_login(person)
+    said_who_they_are((client, person))
+    return client
 
 
 def walked(client: Client) -> Shop:

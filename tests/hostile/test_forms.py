@@ -14,12 +14,10 @@ from django.test import Client
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tailorshop.models import Role, User
-from tests.factories import UserFactory
-from tests.hostile.conftest import Shop, walked
+from tailorshop.models import Role
+from tests.hostile.conftest import Shop, signed_in, walked
 from tests.hostile.pages import Form
 from tests.hostile.values import SCRIPT, words
-from tests.signing_in.people import said_who_they_are
 
 pytestmark = pytest.mark.django_db
 
@@ -113,12 +111,7 @@ def test_every_form_answers_whatever_is_put_into_it(shop: Shop) -> None:
 
 @pytest.mark.parametrize("role", [Role.WORKROOM, Role.KEEPER, None])
 def test_the_forms_of_others_and_of_a_stranger_answer_too(shop: Shop, role: Role | None) -> None:
-    client = Client()
-    if role is not None:
-        person = User.objects.filter(role=role).first() or UserFactory(role=role)
-        client.force_login(person)
-        said_who_they_are((client, person))
-    theirs = walked(client)
+    theirs = walked(Client() if role is None else signed_in(role))
     assert theirs.forms
     assert not faults_of(theirs)
 
