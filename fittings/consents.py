@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -57,15 +59,16 @@ BY_KEY: Final = {consent.key: consent for consent in CONSENTS}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """How one consent stands; who asked, where the record says so."""
+    """How one consent stands; who asked, where the record says so; how often it was taken back."""
 
     consent: Consent
     on: dt.date | None
     asked_by: str
+    taken_back: int
 
 
 def standing(customer: Customer) -> list[Standing]:
-    """How each consent that is asked at a fitting stands, in one query."""
+    """How each consent that is asked at a fitting stands, in two queries."""
     return _standing(customer, CONSENTS)
 
 
@@ -76,11 +79,14 @@ def standing_of(customer: Customer, consent: Consent) -> Standing:
 def _standing(customer: Customer, consents: tuple[Consent, ...]) -> list[Standing]:
     history: Any = customer.history
     steps = list(history.select_related("history_user").order_by("history_id"))
+    taps = customer.acts.filter(kind__in=[withdrawal(consent) for consent in consents])
+    by_tap = Counter(taps.values_list("kind", flat=True))
     return [
         Standing(
             consent=consent,
             on=getattr(customer, consent.field),
             asked_by=_asked_by(steps, consent.field) if getattr(customer, consent.field) else "",
+            taken_back=by_tap[withdrawal(consent)] + len(_cleared(steps, consent)),
         )
         for consent in consents
     ]
@@ -97,17 +103,19 @@ def _asked_by(steps: list[Customer], field: str) -> str:
     return asked
 
 
-def agree(customer: Customer, consent: Consent, *, at: dt.datetime) -> None:
+def agree(customer: Customer, consent: Consent, *, at: dt.datetime, over: str = "") -> None:
     """Record that it was asked and agreed to at that moment. Said twice, the first day stands.
 
-    Refuses (Refused) where it was taken back since: a yes that was long on its way never overrules
-    a later no.
+    `over`: how often it had been taken back, as the page showed it on which it was agreed to. With
+    every no before one's eyes, this yes comes after them, whatever a clock says. Otherwise the
+    clocks decide: refuses (Refused) where it was taken back since, so that a yes that was long on
+    its way never overrules a later no.
     """
-    no = _taken_back_at(customer, consent)
-    if no is not None and no > at:
+    noes = _taken_back(customer, consent)
+    if noes and over != str(len(noes)) and max(noes) > at:
         raise Refused(
-            f"{consent.words}: this was taken back {timezone.localtime(no):%d %b, %H:%M}, after it "
-            "was agreed to. Ask again."
+            f"{consent.words}: this was taken back {timezone.localtime(max(noes)):%d %b, %H:%M}, "
+            "after it was agreed to. Ask again."
         )
     if getattr(customer, consent.field) is None:
         setattr(customer, consent.field, timezone.localdate(at))
@@ -134,15 +142,19 @@ def withdrawal(consent: Consent) -> str:
     return f"taken back: {consent.key}"
 
 
-def _taken_back_at(customer: Customer, consent: Consent) -> dt.datetime | None:
-    """When it was last taken back: by a tap as the device says, or in the customer's form."""
-    acts = customer.acts.filter(kind=withdrawal(consent)).order_by("-made_at")
-    times = list(acts.values_list("made_at", flat=True)[:1])
+def _taken_back(customer: Customer, consent: Consent) -> list[dt.datetime]:
+    """When it was taken back, each time: by a tap as the device says, or in the customer's form."""
+    taps = customer.acts.filter(kind=withdrawal(consent)).values_list("made_at", flat=True)
     history: Any = customer.history
-    before = None
-    for step in history.order_by("history_id"):
+    return [*taps, *_cleared(history.order_by("history_id"), consent)]
+
+
+def _cleared(steps: Iterable[Any], consent: Consent) -> list[dt.datetime]:
+    """When its day was cleared in the customer's form."""
+    times, before = [], None
+    for step in steps:
         now = getattr(step, consent.field)
         if now is None and before is not None and step.history_change_reason != BY_TAP:
             times.append(step.history_date)
         before = now
-    return max(times, default=None)
+    return times

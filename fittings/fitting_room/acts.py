@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sent:
     """What a device sent: under which identity (None: without script), its digest, by whom, when
-    by the clock of the device."""
+    it was said on the device."""
 
     identity: uuid.UUID | None
     digest: str

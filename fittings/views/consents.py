@@ -67,14 +67,14 @@ def _record(request: HttpRequest, customer: Customer) -> str:
     says = request.POST.get("says", "")
     if consent is None or says not in SAYS:
         raise Http404("There is no such consent.")
-    sent = sent_of(request)
+    sent, over = sent_of(request), request.POST.get("over", "")
 
     def record() -> str:
         try:
-            _say(customer, consent, says, sent.made_at)
+            _say(customer, consent, says, sent.made_at, over)
         except RecordChanged:
             # Somebody saved the customer in between; one tap says the same over the newer state.
-            _say(customer.as_saved(), consent, says, sent.made_at)
+            _say(customer.as_saved(), consent, says, sent.made_at, over)
         day = timezone.localdate(sent.made_at)
         on = "today" if day == timezone.localdate() else f"on {day:%d %b %Y}"
         done = f"agreed to {on}" if says == "agreed" else "taken back"
@@ -86,8 +86,8 @@ def _record(request: HttpRequest, customer: Customer) -> str:
     return said
 
 
-def _say(customer: Customer, consent: Consent, says: str, at: dt.datetime) -> None:
+def _say(customer: Customer, consent: Consent, says: str, at: dt.datetime, over: str) -> None:
     if says == "agreed":
-        agree(customer, consent, at=at)
+        agree(customer, consent, at=at, over=over)
     else:
         withdraw(customer, consent)

@@ -17,6 +17,8 @@ from fittings.fitting_room.acts import Sent
 if TYPE_CHECKING:
     from tailorshop.models import User
 
+# A clock that says another year says nothing.
+YEARS: Final = range(1970, 2100)
 # May differ when the same is sent again.
 NOT_SAID: Final = frozenset({"csrfmiddlewaretoken", "identity"})
 
@@ -29,12 +31,26 @@ def signed_in(request: HttpRequest) -> User:
 
 def made_at(request: HttpRequest) -> dt.datetime:
     """By the device's clock, but never later than now by ours."""
+    said, now = _moment(request.POST.get("made_at", "")), timezone.now()
+    return min(said, now) if said else now
+
+
+def _by_our_clock(request: HttpRequest) -> dt.datetime:
+    """As long ago as it was on the device when it sent it: however wrong its clock stands, what is
+    said on two devices is told in its order."""
+    said = _moment(request.POST.get("made_at", ""))
+    sent = _moment(request.headers.get("Sent-At", ""))
+    if said is None or sent is None:
+        return made_at(request)
+    return timezone.now() - max(sent - said, dt.timedelta())
+
+
+def _moment(text: str) -> dt.datetime | None:
     try:
-        said = parse_datetime(request.POST.get("made_at", ""))
+        said = parse_datetime(text)
     except ValueError:
-        said = None
-    now = timezone.now()
-    return min(said, now) if said is not None and said.tzinfo else now
+        return None
+    return said if said is not None and said.tzinfo and said.year in YEARS else None
 
 
 def sent_of(request: HttpRequest) -> Sent:
@@ -43,7 +59,7 @@ def sent_of(request: HttpRequest) -> Sent:
         identity=identity_of(request),
         digest=_digest(request),
         by=signed_in(request),
-        made_at=made_at(request),
+        made_at=_by_our_clock(request),
     )
 
 

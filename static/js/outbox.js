@@ -237,6 +237,7 @@
       request.setRequestHeader("X-CSRFToken", token());
       request.setRequestHeader("HX-Request", "true");
       request.setRequestHeader("Made-By", item.user);
+      request.setRequestHeader("Sent-At", new Date().toISOString());
       request.upload.onprogress = (event) =>
         event.lengthComputable && tell("progress", { item, part: event.loaded / event.total });
       request.onloadend = () =>

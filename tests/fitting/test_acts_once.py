@@ -1,10 +1,12 @@
 """What makes no row of its own, sent again as its answer was lost: done once, as said first."""
 
 import datetime as dt
+import re
 import uuid
 from typing import Any
 
 import pytest
+import time_machine
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
@@ -217,6 +219,58 @@ def test_no_under_the_mark_of_the_yes_is_refused(room: Room) -> None:
     says(room, "agreed", identity=mark)
     assert says(room, "withdrawn", identity=mark).status_code == 422
     assert agreed(room) == dt.date(2026, 2, 3)
+
+
+def on_page(room: Room) -> str:
+    """How often the page of this device shows the consent as taken back."""
+    found = re.search(r'value="photographs">.*?name="over" value="(\d+)"', room.page())
+    assert found is not None
+    return found[1]
+
+
+@pytest.mark.parametrize("in_form", [True, False])
+def test_no_of_a_clock_that_ran_ahead_blocks_no_yes_of_whoever_had_it_on_the_page(
+    room: Room, other: Room, in_form: bool
+) -> None:
+    now, before = timezone.now(), on_page(room)
+    with time_machine.travel(now + dt.timedelta(minutes=20), tick=False):
+        says(other, "agreed", made_at="", over=before)
+        if in_form:
+            customer = Customer.objects.get()
+            customer.fitting_photo_consent_on = None
+            customer.save()
+        else:
+            says(other, "withdrawn", made_at="")
+    with time_machine.travel(now + dt.timedelta(minutes=1), tick=False):
+        assert says(room, "agreed", made_at="", over=before).status_code == 422
+        assert agreed(room) is None
+        assert says(room, "agreed", made_at="", over=on_page(room)).status_code == 200
+        assert agreed(room) == timezone.localdate()
+
+
+@pytest.mark.parametrize("wrong", [dt.timedelta(hours=3), dt.timedelta(days=-9999)])
+def test_yes_and_no_of_devices_whose_clocks_are_wrong_are_told_in_their_order(
+    room: Room, other: Room, wrong: dt.timedelta
+) -> None:
+    """All a device sends of time: when it was said and when it was sent, both by its own clock."""
+    now = timezone.now()
+
+    def said(by: Room, what: str, minutes_ago: int) -> int:
+        clock = timezone.now() + wrong
+        at = (clock - dt.timedelta(minutes=minutes_ago)).isoformat()
+        mark = tap(consent="photographs", says=what, made_at=at)
+        address = reverse("fitting-consent", args=[by.fitting.pk])
+        headers = {**HTMX, "Sent-At": clock.isoformat()}
+        return by.client.post(address, mark, headers=headers).status_code
+
+    with time_machine.travel(now, tick=False) as clock:
+        assert said(other, "agreed", 0) == 200
+        clock.shift(600)
+        assert said(other, "withdrawn", 0) == 200
+        clock.shift(600)
+        assert said(room, "agreed", 15) == 422, "it was said five minutes before the no"
+        assert agreed(room) is None
+        assert said(room, "agreed", 5) == 200
 
 
 # --- marks and measuring on a photograph
