@@ -63,7 +63,8 @@ def hand_in(data: bytes, *, name: str, by: User, at: dt.datetime) -> CustomerBoo
 
 def begin_book(table: Table, *, name: str, by: User, at: dt.datetime) -> CustomerBook:
     """A book without its rows, which nobody sees before it is `read_whole`."""
-    CustomerBook.objects.filter(made_at__lt=at - KEPT_DAYS).delete()
+    lately = (at - KEPT_DAYS, at + KEPT_DAYS)
+    CustomerBook.objects.exclude(made_at__range=lately).delete()
     return CustomerBook.objects.create(
         name=name[:120],
         made_at=at,

@@ -16,7 +16,15 @@ from fittings.belonging import AnyModel, history_of
 from fittings.carrying.numbers import COUNTED, number_here
 from fittings.carrying.opening import Opened
 from fittings.carrying.record import carried_models
-from fittings.carrying.rows import AnyField, Data, insert, kind_of, model_of, understood
+from fittings.carrying.rows import (
+    AnyField,
+    Data,
+    check_days,
+    insert,
+    kind_of,
+    model_of,
+    understood,
+)
 from fittings.models import CarriedIn, Customer, Maker
 from fittings.photographs.keeping import keep
 from fittings.refusals import Refused
@@ -166,6 +174,7 @@ class _Writing:
             return found
 
         row = understood(model, data, pointing)
+        check_days(row)
         here = Maker.objects.outside().filter(name=data["name"]).first() if model is Maker else None
         if here is not None:
             self.of_here.add((model, here.pk))
@@ -239,6 +248,7 @@ class _Writing:
             return None if found is NOT_YET else found
 
         row: Any = understood(past, {**data, key: None}, pointing)
+        check_days(row)
         setattr(row, key, here)
         if model in COUNTED or model is Pattern:
             row.number = self.brought.old_numbers.get(row.number, row.number)

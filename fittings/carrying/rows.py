@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
@@ -10,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.db.models import Field, ForeignKey, JSONField, Model
 
 from fittings.belonging import AnyModel
+from fittings.diary.days import YEARS
 from fittings.refusals import Refused
 
 AnyField = Field[Any, Any]
@@ -88,6 +90,17 @@ def _understood(
         said = f"{model._meta.verbose_name}, {field.verbose_name}: {'; '.join(fault.messages)}"
         raise Refused(f"The file holds a value that cannot be kept. {said}") from None
     return found
+
+
+def check_days(row: Model) -> None:
+    """Refuses (Refused) a day or moment that no clock can have said: pages would break on it."""
+    for field in own_fields(type(row)):
+        day = getattr(row, field.attname)
+        if isinstance(day, dt.date) and day.year not in YEARS:
+            raise Refused(
+                "The file holds a value that cannot be kept. "
+                f"{row._meta.verbose_name}, {field.verbose_name}: the year {day.year}."
+            )
 
 
 def insert(row: Model) -> None:

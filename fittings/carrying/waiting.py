@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import uuid
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import Any, Final
 
 from django.core.files.storage import default_storage
@@ -50,5 +50,6 @@ def sweep(at: dt.datetime) -> None:
     if not default_storage.exists(FOLDER):
         return
     for name in default_storage.listdir(FOLDER)[1]:
-        if default_storage.get_modified_time(f"{FOLDER}/{name}") < at - KEPT:
-            default_storage.delete(f"{FOLDER}/{name}")
+        with suppress(FileNotFoundError):  # somebody else is sweeping
+            if abs(at - default_storage.get_modified_time(f"{FOLDER}/{name}")) > KEPT:
+                default_storage.delete(f"{FOLDER}/{name}")

@@ -11,6 +11,9 @@ from django.utils import timezone
 
 A_DAY: Final = dt.timedelta(days=1)
 KINDS: Final = ("week", "month", "day")
+# What a record says of days and hours lies in these years: at a calendar's own ends (0001, 9999)
+# the next day, or the same hour by another clock, is no day at all.
+YEARS: Final = range(1900, 2200)
 # A diary is opened within these; what is asked beyond them opens today.
 FIRST, LAST = dt.date(2000, 1, 1), dt.date(2100, 12, 31)
 

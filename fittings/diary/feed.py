@@ -13,6 +13,7 @@ from django.utils import timezone
 from icalendar import Calendar, Event
 
 from fittings.diary.clock import A_DAY, written_clock
+from fittings.diary.days import LAST
 from fittings.models import CalendarFeed, Customer, Order, PlannedFitting, PlanState
 
 if TYPE_CHECKING:
@@ -81,7 +82,8 @@ def _by_clock(at: dt.datetime, zone: dt.tzinfo) -> dt.datetime:
 
 def _promised(feed: CalendarFeed, now: dt.datetime) -> Iterator[Event]:
     """The workroom is told of what it makes itself."""
-    rows = Order.objects.filter(customer__erased_on=None, promised_on__gte=(now - BACK).date())
+    told = ((now - BACK).date(), LAST)
+    rows = Order.objects.filter(customer__erased_on=None, promised_on__range=told)
     if feed.user.role == "workroom":
         rows = rows.filter(maker=feed.user)
     for row in rows.select_related("customer"):

@@ -159,4 +159,4 @@ def how_it_stands(now: dt.datetime) -> dict[str, int | None]:
 def sweep_queue(now: dt.datetime) -> None:
     """Rows of what is done, and of workers that died long ago."""
     DBTaskResult.objects.finished().filter(finished_at__lt=now - KEPT).delete()
-    AtWork.objects.filter(seen_at__lt=now - KEPT).delete()
+    AtWork.objects.exclude(seen_at__range=(now - KEPT, now + KEPT)).delete()

@@ -92,17 +92,33 @@ def forget_files(key: UUID | str) -> None:
 
 
 def sweep(now: dt.datetime) -> None:
-    """Forget what ended a day ago, half a book that nobody asked for again, and stray files."""
-    for errand in Errand.objects.ended().filter(ended_at__lt=now - KEPT).select_related("book"):
+    """Forget what ended a day ago, half a book that nobody asked for again, and stray files.
+
+    What ended by a clock that ran ahead goes too, or it would stay until that day has come.
+    """
+    lately = (now - KEPT, now + KEPT)
+    for errand in Errand.objects.ended().exclude(ended_at__range=lately).select_related("book"):
         forget_files(errand.pk)
         if errand.book is not None and errand.book.step == BookStep.READING:
             errand.book.delete()
         errand.delete()
     for folder in _inside(FOLDER)[0]:
-        names = [f"{FOLDER}/{folder}/{name}" for name in _inside(f"{FOLDER}/{folder}")[1]]
-        old = all(default_storage.get_modified_time(name) < now - KEPT for name in names)
-        if old and not Errand.objects.filter(pk=folder).exists():
+        if _is_stray(folder, now):
             forget_files(folder)
+
+
+def _is_stray(folder: str, now: dt.datetime) -> bool:
+    """A folder that we made, of no errand there is, with nothing new in it."""
+    try:
+        key = UUID(folder)
+    except ValueError:
+        return False
+    names = [f"{FOLDER}/{folder}/{name}" for name in _inside(f"{FOLDER}/{folder}")[1]]
+    try:
+        old = all(abs(now - default_storage.get_modified_time(name)) > KEPT for name in names)
+    except FileNotFoundError:  # somebody else is sweeping
+        return False
+    return old and not Errand.objects.filter(pk=key).exists()
 
 
 def _folder(key: UUID | str) -> str:

@@ -10,7 +10,7 @@ from django.utils import timezone
 from fittings.fitting_room.hand import BEND_DEG, MOST_BEND_DEG, MOST_HANG_DEG, MOST_TURN_DEG, Pose
 from fittings.forms.by_hand import Handle
 from fittings.forms.fields import LengthField
-from fittings.forms.kept import DateInput, write_over
+from fittings.forms.kept import DateInput, in_our_time, write_over
 from fittings.models import ArmCarriage, Customer
 from fittings.refusals import RecordChanged
 
@@ -177,7 +177,10 @@ class ArmsForm(forms.Form):
     """Both arms as seen on one day. The same day again corrects that day's observation."""
 
     observed_on = forms.DateField(
-        label="Observed on", widget=DateInput(), initial=timezone.localdate
+        label="Observed on",
+        widget=DateInput(),
+        initial=timezone.localdate,
+        validators=[in_our_time],
     )
 
     def __init__(

@@ -1,9 +1,11 @@
 """Forms over records that several people may have open at once."""
 
+import datetime as dt
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from django import forms
 
+from fittings.diary.days import YEARS
 from fittings.models import Kept
 
 K = TypeVar("K", bound=Kept)
@@ -31,6 +33,11 @@ class DateInput(forms.DateInput):
         super().__init__(format="%Y-%m-%d", **kwargs)
 
 
+def in_our_time(day: dt.date) -> None:
+    if day.year not in YEARS:
+        raise forms.ValidationError(f"This day is in the year {day.year}: is the year right?")
+
+
 class KeptForm(forms.ModelForm[K], Generic[K]):
     """Carries the version that was seen; `save_seen` refuses to save over a later one."""
 
@@ -38,6 +45,9 @@ class KeptForm(forms.ModelForm[K], Generic[K]):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        for field in self.fields.values():
+            if isinstance(field, forms.DateField):
+                field.validators.append(in_our_time)
         if self.instance.pk:
             self.initial["version"] = self.instance.version
             self.fields["version"].required = True

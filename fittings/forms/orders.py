@@ -1,5 +1,6 @@
 """Forms about an order and the inlays it was cut with."""
 
+import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, Final
@@ -8,9 +9,11 @@ from django import forms
 from django.contrib.auth import get_user_model
 from django.db import transaction
 from django.db.models import Q, QuerySet
+from django.utils import timezone
 
 from fittings.forms.fields import LengthField
 from fittings.forms.kept import DateInput, KeptForm, write_over
+from fittings.forms.planning import YEARS_AHEAD
 from fittings.models import INLAY_PLACES, Customer, InlayPlace, Maker, Order, OrderInlay
 from fittings.units import format_length
 from patterns.models import PatternVersion
@@ -35,6 +38,11 @@ USUAL_MM: Final[dict[str, Decimal]] = {
     InlayPlace.LEG: Decimal(15),
     InlayPlace.BOTTOMS: Decimal(60),
 }
+
+
+def last_day() -> dt.date:
+    """Nothing is promised later: a wrong year would never come up as due."""
+    return timezone.localdate() + dt.timedelta(days=365 * YEARS_AHEAD)
 
 
 class OrderForm(KeptForm[Order]):
@@ -87,6 +95,8 @@ class OrderForm(KeptForm[Order]):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         ordered, promised = cleaned.get("ordered_on"), cleaned.get("promised_on")
+        if promised and "promised_on" in self.changed_data and promised > last_day():
+            self.add_error("promised_on", "This is more than three years ahead: is the year right?")
         if ordered and promised and promised < ordered:
             self.add_error("promised_on", "This is before the day it was ordered.")
         if cleaned.get("maker") and cleaned.get("outside_maker"):

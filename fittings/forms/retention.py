@@ -7,7 +7,7 @@ from typing import Any
 
 from django import forms
 
-from fittings.forms.kept import DateInput, KeptForm
+from fittings.forms.kept import DateInput, KeptForm, in_our_time
 from fittings.models import KeptLonger, RetentionPeriods
 
 
@@ -32,6 +32,7 @@ class KeptLongerForm(forms.ModelForm[KeptLonger]):
     def __init__(self, *args: Any, today: dt.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.today = today
+        self.fields["until"].validators.append(in_our_time)
 
     def clean_until(self) -> dt.date:
         day: dt.date = self.cleaned_data["until"]

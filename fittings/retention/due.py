@@ -47,7 +47,7 @@ def due(kind: KeptKind, periods: RetentionPeriods, today: dt.date) -> QuerySet[C
     orders = Order.objects.filter(**mine)
     newer = orders.filter(Q(ordered_on__gt=before) | Q(stage__in=IN_HAND))
     known = Coalesce("record_consent_on", TruncDate("changed_at"))
-    said = KeptLonger.objects.filter(kind=kind, **mine).order_by("-said_at", "-pk")
+    said = KeptLonger.objects.filter(kind=kind, **mine).order_by("-pk")
     newest = orders.order_by("-ordered_on").values("ordered_on")
     rows = Customer.objects.present().alias(known=known)
     rows = rows.filter(~Exists(newer), Exists(orders) | Q(known__lte=before), _holds(kind, mine))

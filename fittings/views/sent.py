@@ -12,13 +12,12 @@ from django.http import Http404, HttpRequest
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
+from fittings.diary.days import YEARS
 from fittings.fitting_room.acts import Sent
 
 if TYPE_CHECKING:
     from tailorshop.models import User
 
-# A clock that says another year says nothing.
-YEARS: Final = range(1970, 2100)
 # May differ when the same is sent again.
 NOT_SAID: Final = frozenset({"csrfmiddlewaretoken", "identity"})
 
@@ -46,6 +45,7 @@ def _by_our_clock(request: HttpRequest) -> dt.datetime:
 
 
 def _moment(text: str) -> dt.datetime | None:
+    """None for a clock that says no moment, or one of no year that can be."""
     try:
         said = parse_datetime(text)
     except ValueError:

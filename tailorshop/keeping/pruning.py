@@ -37,16 +37,18 @@ def kept(moments: Iterable[dt.datetime]) -> set[dt.datetime]:
     return stay
 
 
-def prune(folder: Path, *, spared: Path | None = None) -> list[Path]:
+def prune(folder: Path, *, now: dt.datetime, spared: Path | None = None) -> list[Path]:
     """Delete the archives that are past keeping; returns them. Files of another name stay.
 
-    `spared` stays whatever its name says: the one just made, with a clock that was set back.
+    `spared` stays whatever its name says: the one just made, with a clock that was set back. Those
+    of a clock that ran ahead stay until their day has come, and take the place of no other.
     """
     archives = {}
     for path in sorted(folder.iterdir()):
         if found := _NAME.fullmatch(path.name):
             moment = dt.datetime.strptime(found[1], STAMP).replace(tzinfo=dt.UTC)
-            archives[path] = moment
+            if moment <= now:
+                archives[path] = moment
     stay = kept(archives.values())
     gone = [path for path, moment in archives.items() if moment not in stay and path != spared]
     for path in gone:

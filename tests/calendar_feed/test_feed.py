@@ -51,6 +51,7 @@ def test_ten_o_clock_stays_ten_o_clock_over_the_change_of_time_and_on_29_februar
 def test_a_promise_for_29_february_is_a_whole_day_that_ends_on_1_march() -> None:
     user, now = UserFactory(), timezone.now()
     OrderFactory(promised_on=dt.date(2028, 2, 29))
+    OrderFactory(promised_on=dt.date.max)  # after it there is no day that it could end on
     renew(user, at=now)
     (event,) = events(user, now)
     assert event.decoded("dtstart") == dt.date(2028, 2, 29)

@@ -214,6 +214,21 @@ def test_a_field_nobody_knows_is_refused_and_nothing_is_written(known: Customer)
     assert not Customer.objects.exists()
 
 
+@pytest.mark.parametrize("moment", ["0001-01-01T00:00:00Z", "9999-12-31T23:59:59Z"])
+def test_a_moment_that_is_none_by_the_clock_of_another_place_is_refused(
+    known: Customer, moment: str
+) -> None:
+    """These are the ends of Python's calendar: west or east of Greenwich there is no such day."""
+    data = packed(known)
+    said = document(data)
+    said["rows"]["fittings.customer"][0]["changed_at"] = moment
+    data = changed(data, **{"record.json": json.dumps(said).encode()})
+    empty_shop()
+    with pytest.raises(Refused, match=f"the year {int(moment[:4])}"):
+        brought(data)
+    assert not Customer.objects.exists()
+
+
 def test_a_damaged_or_missing_photograph_is_refused(known: Customer) -> None:
     data = packed(known)
     name = document(data)["files"][0]["name"]

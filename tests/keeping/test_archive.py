@@ -273,11 +273,20 @@ def test_two_years_of_nights_leave_seven_days_four_weeks_twelve_months() -> None
     }
 
 
+def test_archives_of_a_clock_that_ran_ahead_stay_and_take_the_place_of_no_other(
+    tmp_path: Path,
+) -> None:
+    ahead = [moment + dt.timedelta(days=400) for moment in nightly(30)]
+    for moment in (*nightly(7), *ahead):
+        (tmp_path / f"fitting-book-{moment:%Y%m%dT%H%M%SZ}.tar").touch()
+    assert prune(tmp_path, now=AT) == []
+
+
 def test_pruning_touches_no_file_of_another_name(tmp_path: Path) -> None:
     for moment in nightly(30):
         (tmp_path / f"fitting-book-{moment:%Y%m%dT%H%M%SZ}.tar").touch()
     (tmp_path / "fitting-book-by-hand.tar").touch()
-    prune(tmp_path)
+    prune(tmp_path, now=AT)
     assert (tmp_path / "fitting-book-by-hand.tar").exists()
     assert len(list(tmp_path.iterdir())) == 7 + 2 + 1 + 1
 
@@ -320,7 +329,7 @@ def test_two_backups_of_the_same_second_are_two_archives(small: None, tmp_path: 
         "fitting-book-20261125T033000Z-3.tar",
     ]
     assert set(tmp_path.iterdir()) == set(made)
-    assert prune(tmp_path) == [], "of one second, so that they are kept or go together"
+    assert prune(tmp_path, now=AT) == [], "of one second, so that they are kept or go together"
 
 
 def test_what_somebody_waits_for_is_in_no_archive(small: None, tmp_path: Path) -> None:
@@ -367,5 +376,5 @@ def test_the_one_just_made_is_not_pruned_by_a_clock_that_was_set_back(tmp_path: 
     just_made = tmp_path / "fitting-book-19700101T000003Z.tar"
     for path in (*archives, just_made):
         path.touch()
-    assert just_made not in prune(tmp_path, spared=just_made)
-    assert just_made in prune(tmp_path), "it would have gone by its name"
+    assert just_made not in prune(tmp_path, now=AT, spared=just_made)
+    assert just_made in prune(tmp_path, now=AT), "it would have gone by its name"

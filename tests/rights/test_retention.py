@@ -122,6 +122,22 @@ def test_kept_longer_with_a_reason_it_is_due_again_on_the_day_said(owner: Signed
     assert list(due(KeptKind.CONTACT, periods, until + dt.timedelta(days=1))) == [customer]
 
 
+def test_what_was_said_last_of_keeping_longer_counts_though_the_clock_was_set_back_before(
+    owner: Signed,
+) -> None:
+    customer, now = ordered(dt.date(2010, 1, 1)), timezone.now()
+    periods, day = kept(10), timezone.localdate()
+    for ahead, days in ((365, 900), (0, 30)):
+        KeptLonger.objects.create(
+            customer=customer,
+            kind=KeptKind.CONTACT,
+            until=day + dt.timedelta(days=days),
+            said_at=now + dt.timedelta(days=ahead),
+            said_by=owner[1],
+        )
+    assert list(due(KeptKind.CONTACT, periods, day + dt.timedelta(days=31))) == [customer]
+
+
 def test_the_page_lists_them_with_what_can_be_done_and_asks_the_same_of_the_database(
     owner: Signed,
 ) -> None:

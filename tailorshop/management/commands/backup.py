@@ -61,5 +61,5 @@ class Command(BaseCommand):
         for gone in clear_left_over(folder, now=timezone.now()):
             say(f"Left by a backup that was stopped, deleted: {gone.name}")
         if options["prune"]:
-            for gone in prune(folder, spared=path):
+            for gone in prune(folder, now=timezone.now(), spared=path):
                 say(f"Past keeping, deleted: {gone.name}")
