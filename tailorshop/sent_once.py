@@ -14,13 +14,17 @@ from typing import Final
 
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest, HttpResponseBase, HttpResponseRedirect
+from django.urls import Resolver404, resolve
 from django.utils import timezone
 
 from tailorshop.models import SentOnce
+from tailorshop.roles import OWN
 
 FIELD: Final = "sent_once"
 NOT_SAID: Final = frozenset({"csrfmiddlewaretoken"})
 KEPT_FOR: Final = dt.timedelta(days=2)
+# Here wrong passwords and codes are counted, and a count is not undone with what was refused.
+COUNTED: Final = frozenset({*OWN, "fitter-change"})
 
 
 class SentOnceMiddleware:
@@ -30,7 +34,7 @@ class SentOnceMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         if request.method != "POST" or not request.user.is_authenticated:
             return self.get_response(request)
-        if not request.POST.get(FIELD):
+        if not request.POST.get(FIELD) or _is_counted(request):
             return self.get_response(request)
         return self._once(request, digest_of(request))
 
@@ -53,6 +57,13 @@ class SentOnceMiddleware:
             if done is None:
                 raise
             return HttpResponseRedirect(done.led_to)
+
+
+def _is_counted(request: HttpRequest) -> bool:
+    try:
+        return resolve(request.path_info).url_name in COUNTED
+    except Resolver404:
+        return False
 
 
 def digest_of(request: HttpRequest) -> str:

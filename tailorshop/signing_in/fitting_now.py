@@ -26,7 +26,17 @@ from tailorshop.signing_in.confirmed import confirmed
 
 NOW: Final = "fitting_now"
 FITS: Final = (Role.FITTER, Role.OWNER)
-TRIES = {"quick_code": "5/12h/key"}
+# By an account on all its devices; and at the code of one name, by whomever: a right code of one's
+# own between two guesses would otherwise begin the count anew.
+BY_ACCOUNT, AT_NAME = "quick_code", "quick_code_of"
+TRIES = {BY_ACCOUNT: "5/12h/key", AT_NAME: "15/12h/key"}
+NOT_THIS: Final = (
+    "This is not the code of that name. After five wrong ones the tablet is signed out."
+)
+TOO_OFTEN: Final = (
+    "The code of that name was said wrongly too often today: it is taken again once its owner has "
+    "signed in with name and password."
+)
 DIGITS = RegexValidator(r"^\d{4,6}$", "Four to six digits.")
 
 
@@ -52,24 +62,20 @@ class FittingNowMiddleware:
 @receiver(user_logged_in)
 def _nobody_else(sender: Any, request: HttpRequest, user: Any, **kwargs: Any) -> None:
     request.session.pop(NOW, None)
-    _forget_tries(request, user)
+    for what in TRIES:
+        _forget_tries(request, what, user)
 
 
-def _one_more_try(request: HttpRequest, account: User, *, only_ask: bool = False) -> bool:
-    """Whether this sign-in has a try left; counted for all its devices together."""
+def _one_more_try(request: HttpRequest, what: str, of: User, *, only_ask: bool = False) -> bool:
+    """Whether a try is left, by this account or at this name; it is counted unless `only_ask`."""
     counted = ratelimit.consume(
-        request,
-        app="shop",
-        action="quick_code",
-        config=TRIES,
-        key=str(account.pk),
-        dry_run=only_ask,
+        request, app="shop", action=what, config=TRIES, key=str(of.pk), dry_run=only_ask
     )
     return counted is not None
 
 
-def _forget_tries(request: HttpRequest, account: User) -> None:
-    ratelimit.clear(request, app="shop", action="quick_code", config=TRIES, key=str(account.pk))
+def _forget_tries(request: HttpRequest, what: str, of: User) -> None:
+    ratelimit.clear(request, app="shop", action=what, config=TRIES, key=str(of.pk))
 
 
 def may_stand_in() -> Any:
@@ -105,19 +111,18 @@ def fitter_change(request: HttpRequest) -> HttpResponse:
     form = FitterForm(request.POST or None)
     following = request.POST.get("next") or request.GET.get("next", "")
     if request.method == "POST" and form.is_valid():
-        account = signed_in_account(request)
-        if _one_more_try(request, account) and form.is_right():
-            _forget_tries(request, account)
-            _name(request, form.cleaned_data["fitter"], account)
+        account, fitter = signed_in_account(request), form.cleaned_data["fitter"]
+        guessed = not _one_more_try(request, AT_NAME, fitter, only_ask=True)
+        if _one_more_try(request, BY_ACCOUNT, account) and not guessed and form.is_right():
+            _forget_tries(request, BY_ACCOUNT, account)
+            _name(request, fitter, account)
             return redirect(_inside(request, following))
-        if not _one_more_try(request, account, only_ask=True):
+        _one_more_try(request, AT_NAME, fitter)
+        if not _one_more_try(request, BY_ACCOUNT, account, only_ask=True):
             logout(request)
             messages.error(request, "Five wrong codes: sign in with name and password.")
             return redirect("sign-in")
-        form.add_error(
-            "code",
-            "This is not the code of that name. After five wrong ones the tablet is signed out.",
-        )
+        form.add_error("code", TOO_OFTEN if guessed else NOT_THIS)
     context = {"form": form, "next": following, "account": signed_in_account(request)}
     status = 422 if request.method == "POST" else 200
     return render(request, "signing_in/fitter.html", context, status=status)

@@ -67,6 +67,30 @@ def test_a_right_code_in_between_begins_the_count_anew(fitter: Signed) -> None:
         assert change(fitter[0], other).status_code == 302
 
 
+def test_a_right_code_of_ones_own_does_not_begin_the_count_at_another_name_anew(
+    fitter: Signed,
+) -> None:
+    own, other = coded(), coded()
+    for _ in range(5):
+        for _ in range(3):
+            change(fitter[0], other, "1111")
+        change(fitter[0], own)
+    # OWASP ASVS 5, 6.3.1: guesses are limited at the account that is guessed at.
+    answer = change(fitter[0], other)
+    assert answer.status_code == 422
+    assert "said wrongly too often" in answer.content.decode()
+    assert change(fitter[0], own).status_code == 302
+    Client().force_login(other)
+    assert change(fitter[0], other).status_code == 302
+
+
+def test_wrong_codes_are_counted_in_a_form_that_would_be_done_once(fitter: Signed) -> None:
+    other = coded()
+    for _ in range(5):
+        answer = change(fitter[0], other, "1111", sent_once="of-ones-own")
+    assert answer["Location"] == reverse("sign-in")
+
+
 def test_the_owners_code_opens_nothing_that_is_the_owners(fitter: Signed) -> None:
     owner = coded(role=Role.OWNER)
     assert change(fitter[0], owner).status_code == 302

@@ -80,6 +80,16 @@ def test_five_wrong_passwords_close_the_name_even_for_the_right_one(client: Clie
     assert sign_in(Client(), person()).status_code == 302
 
 
+def test_wrong_tries_are_counted_by_the_name_whatever_host_is_asked_for(client: Client) -> None:
+    user, at = person(username="ines"), reverse("sign-in")
+    for port, name in enumerate(("ines", "INES", "ine\u017f", "ines", "\uff49nes"), start=8000):
+        said = {"login": name, "password": "not-the-password"}
+        client.post(at, said, headers={"host": f"testserver:{port}"})
+    answer = sign_in(client, user)
+    assert answer.status_code == 422
+    assert "Too many wrong tries" in answer.content.decode()
+
+
 def test_wrong_tries_are_counted_for_all_processes_together(settings: Any) -> None:
     assert settings.CACHES["default"]["BACKEND"].endswith("DatabaseCache")
 
