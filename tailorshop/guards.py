@@ -11,7 +11,7 @@ from django.core.exceptions import (
     TooManyFieldsSent,
     TooManyFilesSent,
 )
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseNotAllowed
 from django.shortcuts import render
 
 # Photographs are taken by the device's own camera page or chosen; nothing else of a device is used.
@@ -47,16 +47,22 @@ TOO_MUCH: Final = {
 }
 
 
+METHODS: Final = ("GET", "HEAD", "POST")
+
+
 class GuardMiddleware:
-    """Refuses what is too large before any of it is read; says what the page may not use."""
+    """Refuses what is too large before any of it is read, and ways of asking that no page knows;
+    says what the page may not use."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        if _length(request) > settings.REQUEST_MOST_BYTES:
+        if request.method not in METHODS:
+            response: HttpResponseBase = HttpResponseNotAllowed(METHODS)
+        elif _length(request) > settings.REQUEST_MOST_BYTES:
             most = settings.REQUEST_MOST_BYTES // 1_000_000
-            response: HttpResponseBase = _too_much(
+            response = _too_much(
                 request, f"It is larger than {most} million bytes, the most the shop takes at once."
             )
         else:

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_POST
 
 from fittings.bench.print_queue import lay_out_next, make_run, run_pdf, sheets_of
 from fittings.bench.worklist import SOONEST_FIRST
+from fittings.looked_at import looked_at
 from fittings.models import PrintRun, Ticket
 from fittings.views.reach import asks_for_a_part, unit_of
 
@@ -41,7 +42,10 @@ def print_run_next(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def print_run_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    answer = HttpResponse(run_pdf(get_run(request, pk)), content_type="application/pdf")
+    run = get_run(request, pk)
+    answer = HttpResponse(run_pdf(run), content_type="application/pdf")
+    for key in run.sheets.values_list("ticket__order__customer", flat=True):
+        looked_at(request, key)
     answer["Content-Disposition"] = f'inline; filename="tickets-{pk}.pdf"'
     answer["Cache-Control"] = "private, no-store"
     return answer

@@ -19,6 +19,8 @@ WINDOW_S: Final = 600
 LISTS: Final = frozenset({"customer-list", "order-list", "ticket-list", "question-list", "bench"})
 # Shown to nobody of whom it cannot be written that they looked.
 NEVER_UNSEEN: Final = frozenset({"health-notes", "health-note-edit"})
+# A form that comes back shows the record too, and so does a page that somebody posts to.
+SHOWN: Final = frozenset({200, 409, 422})
 log = logging.getLogger(__name__)
 
 
@@ -28,7 +30,8 @@ class SeenMiddleware:
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         answer = self.get_response(request)
-        if request.method == "GET" and answer.status_code == 200 and request.user.is_authenticated:
+        shown = request.method != "HEAD" and answer.status_code in SHOWN
+        if shown and request.user.is_authenticated:
             match = request.resolver_match
             self._write(request, (match.url_name if match else None) or "")
         return answer

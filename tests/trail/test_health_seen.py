@@ -31,6 +31,31 @@ def test_a_look_at_notes_of_health_is_in_the_trail(fitter: Signed, note: HealthN
     assert list(seen) == [(who, "health-notes", customer), (who, "health-note-edit", customer)]
 
 
+def test_a_look_by_posting_or_by_a_form_that_comes_back_is_in_the_trail(
+    fitter: Signed, note: HealthNote
+) -> None:
+    shown = fitter[0].post(reverse("health-notes", args=[note.customer_id]))
+    old = {"words": "another", "noted_on": "2026-01-05", "version": "0"}
+    changed = fitter[0].post(reverse("health-note-edit", args=[note.pk]), old)
+    assert (shown.status_code, changed.status_code) == (200, 409)
+    for answer in (shown, changed):
+        assert WORDS in answer.content.decode()
+    assert list(Seen.objects.values_list("page", flat=True).order_by("pk")) == [
+        "health-notes",
+        "health-note-edit",
+    ]
+
+
+@pytest.mark.parametrize("method", ["OPTIONS", "PUT", "TRACE"])
+def test_a_way_of_asking_that_no_page_knows_is_shown_nothing(
+    fitter: Signed, note: HealthNote, method: str
+) -> None:
+    answer = fitter[0].generic(method, reverse("health-notes", args=[note.customer_id]))
+    # RFC 9110, 15.5.6
+    assert (answer.status_code, answer["Allow"]) == (405, "GET, HEAD, POST")
+    assert WORDS not in answer.content.decode()
+
+
 def test_what_cannot_be_written_down_is_not_shown(
     fitter: Signed, note: HealthNote, monkeypatch: Any
 ) -> None:

@@ -9,7 +9,9 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
+from fittings.bench.print_queue import make_run
 from fittings.models import Customer
 from tailorshop.models import Seen
 from tests.conftest import Signed
@@ -60,6 +62,16 @@ def test_every_kind_of_personal_page_is_written_down(fitter: Signed) -> None:
     for page, args in pages.items():
         assert fitter[0].get(reverse(page, args=args)).status_code == 200, page
     assert seen() == [(fitter[1].pk, page, customer.pk) for page in pages]
+
+
+def test_printing_a_ticket_with_others_is_written_down(
+    workroom: Signed, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ticket = TicketFactory()
+    run = make_run([ticket], by=workroom[1], at=timezone.now())
+    monkeypatch.setattr("fittings.views.printing.run_pdf", lambda run: b"%PDF")
+    workroom[0].get(reverse("print-run-pdf", args=[run.pk]))
+    assert seen() == [(workroom[1].pk, "print-run-pdf", ticket.order.customer_id)]
 
 
 def test_a_list_is_written_without_a_customer(fitter: Signed) -> None:
