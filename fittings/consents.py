@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from django.utils import timezone
 
+from fittings.bench.print_queue import lay_out_anew
 from fittings.models import Customer
 from fittings.refusals import Refused
 
@@ -135,6 +136,7 @@ def withdraw(customer: Customer, consent: Consent) -> None:
         setattr(customer, consent.field, None)
         customer._change_reason = BY_TAP  # type: ignore[attr-defined]
         customer.save_over(customer.version)
+        lay_out_anew(customer)
 
 
 def withdrawal(consent: Consent) -> str:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 
 from django.db import transaction
 
-from fittings.models import PaperSize, PrintRun, PrintSheet, Ticket
+from fittings.models import Customer, PaperSize, PrintRun, PrintSheet, Ticket
 from fittings.paper import ticket_pdf
 from fittings.paper.joining import joined, pages_in
 from fittings.paper.readers import readers_of
@@ -67,6 +67,12 @@ def lay_out_next(run: PrintRun, *, unit: str) -> None:
     except Refused as refused:
         sheet.refused = str(refused)[:300]
     sheet.save(update_fields=["pdf", "pages", "refused"])
+
+
+def lay_out_anew(customer: Customer) -> None:
+    """What was laid out of a customer's tickets waits again: photographs in it may no longer be."""
+    laid_out = PrintSheet.objects.filter(ticket__order__customer=customer, pages__gt=0)
+    laid_out.update(pdf=b"", pages=0)
 
 
 def sheets_of(run: PrintRun) -> list[PrintSheet]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 from django.db import transaction
 
 from fittings.belonging import AnyModel, Keys, links
+from fittings.bench.print_queue import lay_out_anew
 from fittings.erasing.histories import PARTS, forget_histories, is_protected
 from fittings.errands.under_way import forget_files, forget_of
 from fittings.models import (
@@ -58,6 +59,8 @@ def destroy(
         forget_histories(customer, what, keys, by=by)
         delete_rows(keys)
         erase_files(files)
+        if what == PHOTOGRAPHS:
+            lay_out_anew(customer)
         for key in forget_of(customer):  # what was packed for somebody holds them too
             transaction.on_commit(partial(forget_files, key))
     return len(keys[PARTS[what][0]]) if what == PHOTOGRAPHS else sum(map(len, keys.values()))

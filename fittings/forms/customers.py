@@ -4,6 +4,7 @@ from typing import Any, Final
 
 from django import forms
 
+from fittings.bench.print_queue import lay_out_anew
 from fittings.forms.kept import DateInput, KeptForm
 from fittings.models import Customer, FigureNote, FigureWord
 
@@ -44,6 +45,12 @@ class CustomerForm(KeptForm[Customer]):
             "fitting_photo_consent_on": "Seen by the shop only. Asked for by itself.",
             "publish_photo_consent_on": "Shown to others. Asked for by itself.",
         }
+
+    def save_seen(self) -> Customer:
+        row = super().save_seen()
+        if "fitting_photo_consent_on" in self.changed_data:
+            lay_out_anew(row)
+        return row
 
 
 class FigureNoteForm(forms.ModelForm[FigureNote]):

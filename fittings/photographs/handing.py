@@ -5,9 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from django.conf import settings
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
-from django.utils.cache import get_conditional_response
-from django.utils.http import quote_etag
+from django.http import Http404, HttpResponse
 
 from fittings.photographs.keeping import Size, load, name_of
 
@@ -15,17 +13,14 @@ from fittings.photographs.keeping import Size, load, name_of
 FRONT_SERVER: Final = "/handed-over/"
 
 
-def handed_over(
-    request: HttpRequest, sha256: str, filename: str, size: Size = "master"
-) -> HttpResponseBase:
-    """The file, by ourselves or by the front server; 304 where the browser has it still.
+def handed_over(sha256: str, filename: str, size: Size = "master") -> HttpResponse:
+    """The file, by ourselves or by the front server.
 
-    Every look asks again, so that a consent taken back is taken back at once.
+    No browser keeps it: every look asks again, so that a consent taken back is taken back at once,
+    and a tablet that is lost holds nobody's photograph.
     """
-    etag = quote_etag(f"{sha256[:32]}-{size}")
-    answer = get_conditional_response(request, etag=etag) or _file(sha256, size)
-    answer["ETag"] = etag
-    answer["Cache-Control"] = "private, no-cache"
+    answer = _file(sha256, size)
+    answer["Cache-Control"] = "private, no-store"
     answer["Content-Disposition"] = f'inline; filename="{filename}"'
     answer["Content-Security-Policy"] = "default-src 'none'; sandbox"
     answer["X-Content-Type-Options"] = "nosniff"

@@ -9,7 +9,7 @@ from typing import Any, Final
 from django.conf import settings
 from django.contrib import messages
 from django.core.files.uploadedfile import UploadedFile
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
@@ -177,28 +177,28 @@ ACTS: Final[dict[str, Act]] = {
 
 
 @require_safe
-def photograph(request: HttpRequest, pk: uuid.UUID) -> HttpResponseBase:
+def photograph(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
     row = get_photograph(request, pk)
-    return handed_over(request, row.sha256, _filename(row))
+    return handed_over(row.sha256, _filename(row))
 
 
 @require_safe
-def photograph_thumb(request: HttpRequest, pk: uuid.UUID) -> HttpResponseBase:
+def photograph_thumb(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
     row = get_photograph(request, pk)
-    return handed_over(request, row.sha256, _filename(row), "thumb")
+    return handed_over(row.sha256, _filename(row), "thumb")
 
 
 @require_safe
 def ticket_photograph(
     request: HttpRequest, number: str, revision: int, position: int, size: str
-) -> HttpResponseBase:
+) -> HttpResponse:
     """A photograph as it was issued with a ticket: what the workroom sees of photographs."""
     row = get_ticket(request, number, revision)
     shown = photographs_of(row)
     if not 1 <= position <= len(shown) or size not in SIZES:
         raise Http404("There is no such photograph on this ticket.")
     filename = f"{row.number}-{row.revision}-photograph-{position}.jpg"
-    return handed_over(request, shown[position - 1]["sha256"], filename, SIZES[size])
+    return handed_over(shown[position - 1]["sha256"], filename, SIZES[size])
 
 
 def _filename(row: Photograph) -> str:

@@ -127,7 +127,7 @@ def test_the_workroom_sees_those_of_the_ticket_and_no_others(workroom: Signed) -
         at = reverse("ticket-photograph", args=[ticket.number, 1, 1, size])
         answer = workroom[0].get(at)
         assert corners(answer.content)[0] == "red"
-        assert answer["Cache-Control"] == "private, no-cache"
+        assert answer["Cache-Control"] == "private, no-store"
     for wrong in ((1, 0, "small"), (1, 2, "small"), (1, 1, "huge"), (2, 1, "small")):
         at = reverse("ticket-photograph", args=[ticket.number, *wrong])
         assert workroom[0].get(at).status_code == 404

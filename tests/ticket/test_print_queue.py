@@ -161,3 +161,23 @@ def test_single_paper_is_the_makers_or_the_one_asked_for(workroom: Signed) -> No
     assert set(sizes(workroom[0].get(at, {"paper": "A5"}).content)) == {A5}
     Maker.objects.create(name="Piet Maas", person=ticket.order.maker, paper="A5")
     assert set(sizes(workroom[0].get(at).content)) == {A5}
+
+
+@pytest.mark.parametrize("way", ["tap", "form", "destroyed"])
+def test_what_is_laid_out_waits_again_once_photographs_may_not_be_in_it(
+    owner: Signed, way: str
+) -> None:
+    ticket = TicketFactory(fitting__order__customer__fitting_photo_consent_on=dt.date(2026, 1, 5))
+    run, customer = make_run([ticket], by=owner[1], at=timezone.now()), ticket.order.customer
+    run.sheets.update(pdf=b"%PDF with a photograph", pages=1)
+    if way == "tap":
+        said = {"consent": "photographs", "says": "withdrawn"}
+        owner[0].post(reverse("customer-consent", args=[customer.pk]), said)
+    elif way == "form":
+        names = {"given_name": "Ottilia", "family_name": "Brackenwhistle"}
+        said = {**names, "record_consent_on": "2026-01-05", "version": str(customer.version)}
+        owner[0].post(reverse("customer-edit", args=[customer.pk]), said)
+    else:
+        owner[0].post(reverse("photographs-erase", args=[customer.pk]))
+    sheet = run.sheets.get()
+    assert (bytes(sheet.pdf), sheet.pages) == (b"", 0)
