@@ -35,6 +35,8 @@ _METHODS: Final = frozenset({"GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "O
 _QUIET: Final = frozenset({"health", "ready"})
 # Who fills templates in, so that the template alone says nothing about anybody.
 _TEMPLATES: Final = ("django", "tailorshop", "fittings", "patterns", "gunicorn", "weasyprint")
+# Whose messages quote the request: the host it asked for, the name of a file.
+_QUOTES: Final = "django.security."
 # Their words are about the installation, not about what was typed.
 _SPOKEN: Final = (ImproperlyConfigured, OperationalError, ImportError)
 
@@ -106,7 +108,7 @@ def said_by(record: logging.LogRecord) -> dict[str, Any]:
 
 def _message(record: logging.LogRecord) -> str:
     """The template; filled in only where nothing but numbers goes into it."""
-    if not record.name.split(".")[0].startswith(_TEMPLATES):
+    if not record.name.split(".")[0].startswith(_TEMPLATES) or record.name.startswith(_QUOTES):
         return f"at {record.module}:{record.lineno}"
     numbers = isinstance(record.args, tuple) and all(isinstance(one, int) for one in record.args)
     return record.getMessage() if numbers else str(record.msg)

@@ -165,3 +165,11 @@ def test_a_quiet_shop_says_only_what_went_wrong(form: str, lines: int) -> None:
     said = done.stderr.splitlines()
     assert len(said) == lines
     assert "a fault" in said[-1]
+
+
+def test_the_host_that_a_stranger_asks_for_stays_out_of_the_logs(
+    client: Client, lines: io.StringIO
+) -> None:
+    assert client.get("/", headers={"host": "zzfamily.example"}).status_code == 400
+    assert "zzfamily" not in lines.getvalue()
+    assert "DisallowedHost" in lines.getvalue()
