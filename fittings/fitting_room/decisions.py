@@ -44,13 +44,7 @@ def decide(
     that was signed.
     """
     if identity and (known := Decision.objects.filter(pk=identity).first()):
-        if (known.fitting_id, known.side, known.key, known.verdict) != (
-            fitting.pk,
-            side,
-            key,
-            verdict,
-        ):
-            raise Refused(SENT_OTHERWISE)
+        check_as_sent(known, fitting, side, key, verdict, amount_mm, reason)
         return known
     proposed = one_side(fitting, side).find(key)
     if proposed is None:
@@ -77,7 +71,7 @@ def decide(
             proposal=proposed.document,
             outcome=outcome,
             verdict=verdict,
-            amount_mm=None if amount_mm is None else round(amount_mm, 2),
+            amount_mm=_kept_as(amount_mm),
             reason=reason,
             decided_by=by,
             decided_at=at,
@@ -85,6 +79,26 @@ def decide(
             withdrawn_at=at if beside else None,
             beside=beside,
         )
+
+
+def _kept_as(amount_mm: float | None) -> float | None:
+    return None if amount_mm is None else round(amount_mm, 2)
+
+
+def check_as_sent(
+    known: Decision,
+    fitting: Fitting,
+    side: str,
+    key: str,
+    verdict: str,
+    amount_mm: float | None,
+    reason: str,
+) -> None:
+    """Refuse (Refused) anything else under the identity of a decision that is kept."""
+    kept_mm = None if known.amount_mm is None else float(known.amount_mm)
+    kept = (known.fitting_id, known.side, known.key, known.verdict, kept_mm, known.reason)
+    if kept != (fitting.pk, side, key, verdict, _kept_as(amount_mm), reason):
+        raise Refused(SENT_OTHERWISE)
 
 
 def _outcome(

@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_POST
 
 from fittings.fitting_room.acts import Sent, once
-from fittings.fitting_room.decisions import decide
+from fittings.fitting_room.decisions import check_as_sent, decide
 from fittings.fitting_room.entries import SENT_OTHERWISE
 from fittings.fitting_room.proposals import (
     SAME_MM,
@@ -18,7 +18,7 @@ from fittings.fitting_room.proposals import (
     every_side,
     one_side,
 )
-from fittings.forms.fitting import DECISION_FORMS, DecisionForm
+from fittings.forms.fitting import DECISION_FORMS, AcceptForm, DecisionForm
 from fittings.models import Decision, Fitting, Side, Verdict
 from fittings.refusals import Frozen, Refused
 from fittings.units import in_units
@@ -55,9 +55,12 @@ def decision(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _decided_before(request: HttpRequest, row: Fitting, known: Decision) -> HttpResponse:
     """Sent again because the answer was lost: answered as then, whatever changed since."""
-    sent = tuple(request.POST.get(name) for name in ("side", "key", "verdict"))
-    if sent != (known.side, known.key, known.verdict):
+    side, key, verdict = (request.POST.get(name, "") for name in ("side", "key", "verdict"))
+    kind = DECISION_FORMS.get(verdict, AcceptForm)
+    form = kind(request.POST, side=side, proposal=known.proposal, unit=unit_of(request))
+    if not form.is_valid():
         raise Refused(SENT_OTHERWISE)
+    check_as_sent(known, row, side, key, verdict, form.amount_mm, form.reason)
     return saved(
         request,
         row,

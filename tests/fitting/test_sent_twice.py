@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
+from fittings.forms.fitting import AMENDED_BECAUSE
 from fittings.models import Decision, Entry
 from tests.fitting.conftest import Room, text
 
@@ -105,6 +106,17 @@ def test_other_decision_under_the_same_mark_is_refused_in_a_sentence(room: Room)
     answer = room.decide("refused", identity=identity, because="It hangs well enough")
     assert answer.status_code == 422
     assert Decision.objects.get().verdict == "accepted"
+
+
+def test_other_amount_under_the_same_mark_is_refused_in_a_sentence(room: Room) -> None:
+    room.cuff()
+    mark = {"identity": str(uuid.uuid4()), "way": "plus", "because": AMENDED_BECAUSE[0]}
+    assert room.decide("amended", amount="5", **mark).status_code == 200
+    answer = room.decide("amended", amount="6", **mark)
+    assert answer.status_code == 422
+    assert "Something else was kept under the same mark" in text(answer)
+    assert room.decide("amended", amount="5", **mark).status_code == 200
+    assert Decision.objects.get().amount_mm == 5
 
 
 def test_mark_of_the_page_stays_until_something_is_kept(room: Room) -> None:
