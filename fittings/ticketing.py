@@ -89,6 +89,8 @@ def issue(
     does not fail, unless there is a written reason.
     """
     with transaction.atomic():
+        # Two at once, and each would find that there is none yet.
+        Fitting.objects.select_for_update(of=("self",)).get(pk=fitting.pk)
         check_can_issue(fitting)
         number = numbered("ticket", "T")
         return _issue(
@@ -118,6 +120,10 @@ def reissue(
     if not reason.strip():
         raise Refused("Say why it is reissued: the workroom reads it beside the old paper.")
     with transaction.atomic():
+        # As it stands now, and nobody ticks a line of it meanwhile: what a line took would be given
+        # back and taken once more.
+        ticket = Ticket.objects.select_for_update(of=("self",)).get(pk=ticket.pk)
+        lines = list(ticket.lines.select_for_update(of=("self",)))
         later = Ticket.objects.filter(supersedes=ticket).first()
         if later is not None:
             raise Refused(f"{later} supersedes this paper already: reissue that one.")
@@ -127,7 +133,7 @@ def reissue(
         check_all_decided(sides)
         if not _worked(sides):
             raise Refused("No accepted correction stands at this fitting: there is no work.")
-        for line in ticket.lines.all():
+        for line in lines:
             inlay_account.give_back(line)
         return _issue(
             ticket.fitting,

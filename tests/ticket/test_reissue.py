@@ -1,18 +1,21 @@
 """An issued ticket stays as it was; a reissue supersedes it and takes its inlay anew."""
 
+import threading
 from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.db import connection
 from django.utils import timezone
 
+from fittings.bench.ticks import mark_done
 from fittings.fitting_room.decisions import decide, sign
 from fittings.fitting_room.entries import add_entry
 from fittings.fitting_room.proposals import both_sides, one_side
 from fittings.models import Fitting, Order, Ticket
 from fittings.refusals import Frozen, Refused
 from fittings.ticketing import issue, reissue
-from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory
+from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory, UserFactory
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, cuff, issued, signed_fitting
 
 pytestmark = pytest.mark.django_db
@@ -168,3 +171,37 @@ def test_a_reissue_keeps_what_the_workroom_has_done_of_the_same_work() -> None:
     line.save()
     later = reissue(ticket, by=ticket.issued_by, at=timezone.now(), reason="smudged")
     assert [one.done_by for one in later.lines.all()] == [ticket.issued_by, None]
+
+
+def test_a_tick_made_while_the_reissue_was_asked_for_is_not_lost() -> None:
+    ticket = issued(LEFT_FORWARD)
+    asked = Ticket.objects.prefetch_related("lines__inlay_uses").get(pk=ticket.pk)
+    assert [line.done_at for line in asked.lines.all()] == [None]
+    maker = UserFactory(role="workroom")
+    mark_done(ticket.lines.get(), by=maker, at=timezone.now())
+    later = reissue(asked, by=ticket.issued_by, at=timezone.now(), reason="smudged")
+    assert later.lines.get().done_by == maker
+
+
+@pytest.mark.django_db(transaction=True)
+def test_issued_by_two_at_once_it_is_one_ticket() -> None:
+    fitting = signed_fitting(LEFT_FORWARD)
+    gate, refused = threading.Barrier(2), []
+
+    def press() -> None:
+        try:
+            gate.wait(timeout=20)
+            issue(Fitting.objects.get(pk=fitting.pk), by=fitting.fitter, at=timezone.now())
+        except Refused as refusal:
+            refused.append(str(refusal))
+        finally:
+            connection.close()
+
+    pressing = [threading.Thread(target=press) for _ in range(2)]
+    for one in pressing:
+        one.start()
+    for one in pressing:
+        one.join()
+    assert Ticket.objects.get().fitting == fitting
+    assert len(refused) == 1
+    assert "is issued for this fitting" in refused[0]
