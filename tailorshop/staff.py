@@ -7,7 +7,7 @@ a role that sees customers: with those the keeper would see them too.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
 from allauth.mfa.models import Authenticator
 from allauth.usersessions.models import UserSession
@@ -20,10 +20,13 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 
 from fittings.forms.kept import Beside, KeptForm
+from fittings.refusals import Refused
 from fittings.views.reach import form_page
 from tailorshop.models import Role, User
 from tailorshop.roles import who_may
 from tailorshop.signing_in.confirmed import confirmed
+
+NO_OWNER: Final = "Somebody must stay owner: make another owner first."
 
 
 class StaffForm(KeptForm[User]):
@@ -72,7 +75,7 @@ class StaffForm(KeptForm[User]):
         if password:
             self._check(password)
         if self._leaves_nobody(cleaned):
-            self.add_error("role", "Somebody must stay owner: make another owner first.")
+            self.add_error("role", NO_OWNER)
         return cleaned
 
     def _check(self, password: str) -> None:
@@ -97,7 +100,12 @@ class StaffForm(KeptForm[User]):
 
     @transaction.atomic
     def save_seen(self) -> User:
+        # Two at once, each of whom leaves the other: the second sees what the first has done.
+        owners = User.objects.select_for_update().filter(role=Role.OWNER).order_by("pk")
+        was_there = bool(list(owners))
         user = super().save_seen()
+        if was_there and not owners.filter(is_active=True).exists():
+            raise Refused(NO_OWNER)
         if self.cleaned_data.get("lost_factor"):
             Authenticator.objects.filter(user=user).delete()
         if not user.is_active or {"role", "lost_factor", "password"} & set(self.changed_data):

@@ -6,7 +6,9 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from fittings.refusals import Refused
 from tailorshop.models import Role, User
+from tailorshop.staff import StaffForm
 from tests.factories import UserFactory
 from tests.signing_in.people import said_who_they_are
 
@@ -111,3 +113,19 @@ def test_own_settings_do_not_bring_back_an_access_that_was_ended_meanwhile(fitte
     assert client.post(reverse("own-settings"), form).status_code == 409
     user.refresh_from_db()
     assert (user.role, user.units) == (Role.WORKROOM, "cm")
+
+
+def test_two_owners_who_leave_each_other_alone_at_once_are_not_both_gone(
+    owner: tuple[Client, Any],
+) -> None:
+    other = UserFactory(role=Role.OWNER)
+    forms = [
+        StaffForm({**NEW, "username": one.username, "password": ""}, instance=one, by=one)
+        for one in User.objects.filter(pk__in=[owner[1].pk, other.pk])
+    ]
+    # Both were looked at before either is saved.
+    assert all(form.is_valid() for form in forms)
+    forms[0].save_seen()
+    with pytest.raises(Refused, match="Somebody must stay owner"):
+        forms[1].save_seen()
+    assert User.objects.filter(role=Role.OWNER, is_active=True).count() == 1
