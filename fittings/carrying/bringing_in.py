@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from django.contrib.auth import get_user_model
-from django.db import IntegrityError, models, transaction
+from django.db import DataError, IntegrityError, models, transaction
 
 from fittings.belonging import AnyModel, history_of
 from fittings.carrying.numbers import COUNTED, number_here
@@ -25,7 +25,7 @@ from fittings.carrying.rows import (
     model_of,
     understood,
 )
-from fittings.models import CarriedIn, Customer, Maker
+from fittings.models import CarriedIn, Customer, Maker, Ticket
 from fittings.photographs.keeping import keep
 from fittings.refusals import Refused
 from fittings.search.keeping import KIND_OF
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from tailorshop.models import User
 
 NOT_YET = object()
+DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
 @dataclass(kw_only=True)
@@ -87,7 +88,7 @@ def _write(opened: Opened, by: User | None, at: dt.datetime) -> Brought:
             writing.rows()
             writing.history()
             writing.let_be_found()
-    except IntegrityError as fault:
+    except (IntegrityError, DataError) as fault:
         raise Refused(f"The record does not fit together: {str(fault)[:120]}") from None
     brought = writing.brought
     if brought.customer is None:
@@ -107,6 +108,9 @@ def _check_is_new(opened: Opened) -> None:
     rows = opened.said["rows"].get(kind_of(Customer), [])
     if len(rows) != 1:
         raise Refused("The record is not that of one customer.")
+    if rows[0].get("erased_on"):
+        raise Refused("The customer of this record was erased. Nothing was brought in.")
+    _check_papers(opened.said["rows"].get(kind_of(Ticket), []))
     names = {n: rows[0].get(n) for n in ("number", "given_name", "family_name")}
     same = Customer.objects.present().filter(**names).first()
     before = (
@@ -121,6 +125,22 @@ def _check_is_new(opened: Opened) -> None:
             keys = [row.get(model._meta.pk.name) for row in said]
             if model._default_manager.filter(pk__in=keys).exists():
                 raise Refused("Fittings of this record are here already. Nothing was brought in.")
+
+
+def _check_papers(tickets: list[Data]) -> None:
+    """Refuse (Refused) a paper whose photographs could not be found when they are to be erased."""
+    for ticket in tickets:
+        content = ticket.get("content")
+        named = content.get("photographs", []) if isinstance(content, dict) else None
+        if not isinstance(named, list) or not all(map(_names_a_file, named)):
+            raise Refused(
+                f"Ticket {str(ticket.get('number'))[:12]} of this record cannot be read. Nothing "
+                "was brought in."
+            )
+
+
+def _names_a_file(said: Any) -> bool:
+    return isinstance(said, dict) and bool(DIGEST.fullmatch(str(said.get("sha256"))))
 
 
 class _Writing:

@@ -19,15 +19,15 @@ COUNTED: Final[Mapping[AnyModel, tuple[str, str]]] = {
 
 
 def number_here(model: AnyModel, number: str) -> str:
-    """The number a row gets here. A kept one is never given out again by the counter."""
+    """The number a row gets here. A kept one is never given out again by the counter, and is
+    written as ours are: it stands in addresses and names of files."""
     kind, prefix = COUNTED[model]
+    count = re.fullmatch(rf"{prefix}-([0-9]{{4,9}})", number)
     taken = number
-    while model._default_manager.filter(number=number).exists():
+    while not count or model._default_manager.filter(number=number).exists():
         number = numbered(kind, prefix)
-    if number != taken:
-        return number
-    count = re.fullmatch(rf"{prefix}-([0-9]{{1,9}})", number)
-    if count:
+        count = re.fullmatch(r".*-([0-9]+)", number)
+    if count and number == taken:
         Counter.objects.get_or_create(kind=kind)
         Counter.objects.filter(kind=kind, last__lt=int(count[1])).update(last=int(count[1]))
     return number

@@ -4,6 +4,7 @@ import copy
 import datetime as dt
 import io
 import json
+import re
 import zipfile
 from typing import Any
 
@@ -227,6 +228,37 @@ def test_a_moment_that_is_none_by_the_clock_of_another_place_is_refused(
     with pytest.raises(Refused, match=f"the year {int(moment[:4])}"):
         brought(data)
     assert not Customer.objects.exists()
+
+
+@pytest.mark.parametrize("number", ["T/1", "", "T-0001\r\n", "../x"])
+def test_a_number_that_is_none_of_ours_is_given_anew(known: Customer, number: str) -> None:
+    """It stands in addresses: no list that shows the ticket would open any more."""
+    data = packed(known)
+    said = document(data)
+    said["rows"]["fittings.ticket"][0]["number"] = number
+    empty_shop()
+    brought(changed(data, **{"record.json": json.dumps(said).encode()}))
+    assert all(re.fullmatch(r"T-[0-9]{4}", one.number) for one in Ticket.objects.all())
+
+
+@pytest.mark.parametrize(
+    ("kind", "odd", "words"),
+    [
+        ("customer", {"erased_on": "2026-01-01"}, "was erased"),
+        ("ticket", {"content": []}, "cannot be read"),
+        ("ticket", {"content": {"photographs": [{"sha256": "../x"}]}}, "cannot be read"),
+        ("ticket", {"content": {"photographs": "all"}}, "cannot be read"),
+    ],
+)
+def test_what_could_never_be_erased_again_is_not_brought_in(
+    known: Customer, kind: str, odd: dict[str, Any], words: str
+) -> None:
+    data = packed(known)
+    said = document(data)
+    said["rows"][f"fittings.{kind}"][0].update(odd)
+    empty_shop()
+    with pytest.raises(Refused, match=words):
+        brought(changed(data, **{"record.json": json.dumps(said).encode()}))
 
 
 def test_a_damaged_or_missing_photograph_is_refused(known: Customer) -> None:
