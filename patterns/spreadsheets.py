@@ -12,14 +12,18 @@ from django.http import HttpResponse
 
 # What a spreadsheet would run instead of showing (OWASP, CSV Injection, from memory).
 RUN_BY_SPREADSHEETS: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff20")
+# Where a spreadsheet set for another country, or one that minds no quotation, begins a cell.
+_PARTED: Final = re.compile(r"([;\t\r\n]\s*)(?=[=+@\uff1d\uff20-])")
 # A negative amount is a number to every spreadsheet, and is to stay one.
 _AMOUNT: Final = re.compile(r"-[0-9]+(\.[0-9]+)?")
 
 
 def harmless(cell: Any) -> Any:
-    """A cell that no spreadsheet runs as a formula."""
+    """A cell that no spreadsheet runs as a formula, nor a part of it where another sign than the
+    comma parts cells."""
     if not isinstance(cell, str) or _AMOUNT.fullmatch(cell):
         return cell
+    cell = _PARTED.sub(r"\1'", cell)
     return f"'{cell}" if cell.lstrip(" ").startswith(RUN_BY_SPREADSHEETS) else cell
 
 

@@ -13,6 +13,7 @@ from django.urls import reverse
 from fittings.glance.sheets import SHEETS
 from fittings.models import BookRow, Customer, CustomerBook, Maker
 from patterns.models import Pattern
+from patterns.spreadsheets import written
 from tailorshop.models import User
 from tests.test_roles import addresses  # noqa: F401
 
@@ -30,6 +31,18 @@ def test_one_module_writes_tables() -> None:
     }
     # The form of a customer book names the type of file that it takes.
     assert writers == {"patterns/spreadsheets.py", "fittings/forms/carrying.py"}
+
+
+@pytest.mark.parametrize("sign", ["=", "+", "-", "@"])
+@pytest.mark.parametrize("parts", [";", "\t", "\n", ";  "])
+def test_no_part_of_a_cell_is_a_formula_where_another_sign_parts_cells(
+    parts: str, sign: str
+) -> None:
+    text = written([["one", f"High Street{parts}{sign}1+1"]])
+    table = csv.reader(io.StringIO(text), delimiter=";", quoting=csv.QUOTE_NONE)
+    cells = [cell.strip() for row in table for one in row for cell in one.split("\t")]
+    assert [cell for cell in cells if cell.startswith(SIGNS)] == []
+    assert "High Street; 1+1" in written([["High Street; 1+1"]])
 
 
 def plant(sign: str) -> str:
