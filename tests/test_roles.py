@@ -22,6 +22,7 @@ from fittings.models import (
     ShopFactor,
     TicketLine,
 )
+from tailorshop.guards import METHODS
 from tailorshop.models import Role
 from tailorshop.roles import ACCESS
 from tests.factories import (
@@ -92,7 +93,6 @@ OWNER_ONLY |= {"customer-erase"}
 WORKROOM_TOO |= OWN
 KEEPERS = OWN | {"staff-list", "staff-new", "staff-edit"}
 WORKROOM_TOO |= {"diary"}
-METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
 OWNER_ONLY |= {"customer-erase", "customer-record", "in-and-out"}
 OWNER_ONLY |= {"book-new", "book", "book-next", "book-faults"}
 OWNER_ONLY |= {"what-is-due", "periods", "keep-longer", "measures-erase"}
