@@ -30,7 +30,7 @@ from fittings.models import (
     Ticket,
 )
 from fittings.pattern_history.garment_only import note_by_hand
-from fittings.ticketing import issue
+from fittings.ticketing.issuing import issue
 from patterns.models import PatternVersion
 from patterns.rules.garment_catalogue import GARMENT_FINDINGS
 

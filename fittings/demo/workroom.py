@@ -10,7 +10,7 @@ from fittings.bench import ticks
 from fittings.bench.asking import answer, ask
 from fittings.bench.minutes import GUESS, kind_of
 from fittings.models import Language, Maker, Order, Ticket, TicketLine
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from fittings.units import parse_length
 
 if TYPE_CHECKING:

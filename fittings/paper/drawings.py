@@ -14,7 +14,7 @@ from django.utils.translation import gettext
 
 from fittings.paper.sheets import Sheet
 from fittings.paper.words import is_english, say
-from fittings.ticketing import is_on_pattern
+from fittings.ticketing.content import is_on_pattern
 from patterns.drawing.armhole import armhole_plate
 from patterns.drawing.sleeve import sleeve_plate
 from patterns.geometry.draft import TwoPiece

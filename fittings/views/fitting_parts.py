@@ -24,7 +24,7 @@ from fittings.forms.fitting import DECISION_FORMS, DecisionForm
 from fittings.forms.readings import ReadingForm, reading_forms
 from fittings.models import Decision, Entry, EntryKind, Fitting, InlayPlace, Side, Ticket, Verdict
 from fittings.refusals import Refused
-from fittings.ticketing import check_can_issue, failing_checks
+from fittings.ticketing.issuing import check_can_issue, failing_checks
 from fittings.views.fitting_garment import OnGarment, is_on_garment, on_garment
 from fittings.views.fitting_steps import Step, steps
 from patterns.rules.checks import has_sleeves

@@ -31,7 +31,7 @@ from fittings.forms.readings import ReadingForm
 from fittings.looked_at import looked_at
 from fittings.models import EntryKind, Fitting, Question, Side, Stage
 from fittings.refusals import Frozen, RecordChanged, Refused
-from fittings.ticketing import issue
+from fittings.ticketing.issuing import issue
 from fittings.views.fitting_parts import Bound, room
 from fittings.views.reach import asks_for_a_part, form_page, get_order, unit_of, who
 from fittings.views.sent import identity_of, made_at, seen_of, signed_in

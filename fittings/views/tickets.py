@@ -23,7 +23,7 @@ from fittings.paper.readers import readers_of
 from fittings.paper.sheets import Work, sheets
 from fittings.refusals import MoreThanLeft, Refused, WouldNotWalk
 from fittings.search.looking import holding
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from fittings.views.reach import page_of, unit_of
 
 LINES: Final = TicketLine.objects.select_related("done_by", "checked_by").prefetch_related(

@@ -5,24 +5,40 @@ from __future__ import annotations
 import json
 from pathlib import Path
 from statistics import quantiles
+from tempfile import TemporaryDirectory
 from typing import Any
 
-from tests.bench.shops import LONG, shop
+from tests.bench.shops import LONG, cluster, shop
 
 SMALL = 1000
 
 
 def pages(folder: Path, big: int) -> None:
+    """On SQLite, and on PostgreSQL where a server can be started."""
     said = {}
     for size in (SMALL, big):
-        made = shop(folder / str(size), size, DJANGO_SETTINGS_MODULE="tests.bench.settings")
-        said[size] = json.loads(made.program("tests.bench.asked", seconds=LONG))
-    print(f"\nMain pages, asked for in process, of a shop of {said[big]['customers']} customers.")
+        said[size] = _asked(folder / str(size), size)
+    _told("SQLite", said[SMALL], said[big])
+    for size in (SMALL, big):
+        with cluster() as address, TemporaryDirectory() as gone:
+            said[size] = _asked(Path(gone), size, address) if address else {}
+    if said[big]:
+        _told("PostgreSQL", said[SMALL], said[big])
+
+
+def _asked(folder: Path, size: int, address: str = "") -> dict[str, Any]:
+    made = shop(folder, size, address=address, DJANGO_SETTINGS_MODULE="tests.bench.settings")
+    asked: dict[str, Any] = json.loads(made.program("tests.bench.asked", seconds=LONG))
+    return asked
+
+
+def _told(database: str, small: dict[str, Any], big: dict[str, Any]) -> None:
+    print(f"\nMain pages on {database}, asked for in process, of {big['customers']} customers.")
     print("Requests a second of processor time; the p95 of ours in ms; the ratio of the rates.")
-    for page in said[big]["asked"]:
+    for page in big["asked"]:
         _beside(page)
-    print(f"\nGrowth: p95 in ms at {said[SMALL]['customers']} and {said[big]['customers']}.")
-    for few, many in zip(said[SMALL]["asked"], said[big]["asked"], strict=True):
+    print(f"\nGrowth: p95 in ms at {small['customers']} and {big['customers']}.")
+    for few, many in zip(small["asked"], big["asked"], strict=True):
         low, high = p95(few["ours"]), p95(many["ours"])
         print(f"{few['page']:34} {low:8.1f} {high:8.1f}  ratio {high / low:5.2f}")
 

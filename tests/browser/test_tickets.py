@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from tailorshop.models import Role
 from tests.browser.conftest import SignedIn, axe, too_small
 from tests.factories import OrderFactory

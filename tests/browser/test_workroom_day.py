@@ -7,7 +7,7 @@ from django.urls import reverse
 from playwright.sync_api import Page, expect
 
 from fittings.models import InlayUse, Ticket
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from tailorshop.models import Role
 from tests.browser.conftest import SignedIn, axe, open_person, too_small
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, issued

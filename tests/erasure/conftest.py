@@ -33,7 +33,7 @@ from fittings.models import (
     Ticket,
 )
 from fittings.photographs.record import send_to_workroom
-from fittings.ticketing import issue, reissue
+from fittings.ticketing.issuing import issue, reissue
 from tests.factories import (
     ArmCarriageFactory,
     FigureNoteFactory,

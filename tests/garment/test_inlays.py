@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from fittings.models import INLAY_PLACES, Entry, InlayPlace, InlayUse, OrderInlay, Ticket
 from fittings.paper import ticket_pdf
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from patterns.rules.case import Stage
 from patterns.rules.garment import GarmentAnswers, Seen, propose_on_garment
 from patterns.rules.garment_catalogue import BOOK, GARMENT_FINDINGS

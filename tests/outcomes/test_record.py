@@ -15,7 +15,7 @@ from fittings.fitting_room.entries import add_entry
 from fittings.fitting_room.proposals import both_sides, one_side
 from fittings.models import Decision, Fitting, Need, Order, Outcome, ShopFactor
 from fittings.pattern_history.garment_only import flag_amount
-from fittings.ticketing import check_can_issue, issue
+from fittings.ticketing.issuing import check_can_issue, issue
 from tailorshop.models import Role
 from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory, UserFactory
 from tests.ticket.worked import SETTLED, cuff

@@ -16,7 +16,7 @@ from fittings.paper import ticket_pdf
 from fittings.photographs import record
 from fittings.photographs.keeping import load
 from fittings.photographs.record import SHOWS
-from fittings.ticketing import issue, reissue
+from fittings.ticketing.issuing import issue, reissue
 from tests.conftest import Signed
 from tests.fitting.conftest import text
 from tests.photographs.pictures import corners, photographed, quartered

@@ -9,7 +9,7 @@ from django.utils import timezone
 from fittings.bench.asking import answer, ask
 from fittings.models import Customer, Question, Ticket, TicketLine
 from fittings.refusals import Frozen, Refused
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from tailorshop.models import Role, User
 from tests.conftest import Signed
 from tests.factories import UserFactory

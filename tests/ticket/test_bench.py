@@ -8,7 +8,7 @@ from django.utils import timezone
 from fittings.bench import ticks
 from fittings.models import Ticket, TicketLine
 from fittings.refusals import Frozen, Refused
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from tailorshop.models import Role, User
 from tests.factories import UserFactory
 from tests.ticket.worked import LEFT_FORWARD, issued

@@ -12,7 +12,7 @@ from django.utils import timezone
 from fittings.bench import ticks
 from fittings.bench.worklist import Due
 from fittings.models import Customer, Maker, OperationTime, Order, Ticket
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from tailorshop.models import Role
 from tests.conftest import Signed
 from tests.factories import UserFactory

@@ -12,7 +12,7 @@ from fittings.fitting_room.proposals import one_side
 from fittings.models import Order, Ticket
 from fittings.paper import ticket_pdf
 from fittings.paper.differs import differs
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from tests.conftest import Signed
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, issued, words_of
 

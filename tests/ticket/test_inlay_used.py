@@ -9,7 +9,7 @@ from django.utils import timezone
 from fittings.bench import ticks
 from fittings.models import InlayUse, Order, Ticket, TicketLine
 from fittings.refusals import MoreThanLeft
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from fittings.units import Entered, parse_length
 from tailorshop.models import Role, User
 from tests.conftest import Signed

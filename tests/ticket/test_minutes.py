@@ -10,7 +10,7 @@ from fittings.bench.minutes import GUESS, NAMES, OF_GARMENT, Estimate, Estimates
 from fittings.bench.worklist import in_work, loads, on_bench, with_lines
 from fittings.models import OperationTime, Ticket, TicketLine
 from fittings.refusals import Refused
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from patterns.rules.checks import CHECK_IDS, SLEEVES
 from patterns.rules.garment_catalogue import GARMENT_FINDINGS
 from tailorshop.models import Role, User

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from fittings.models import Customer, Ticket
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from tests.conftest import Signed
 from tests.factories import TicketFactory
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, Read, cuff, issued

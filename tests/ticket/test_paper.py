@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from fittings.models import Ticket
 from fittings.paper import ticket_pdf
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, cuff, issued, pages_of, words_of
 
 pytestmark = pytest.mark.django_db

@@ -13,7 +13,7 @@ from fittings.bench.print_queue import MOST_IN_A_RUN, lay_out_next, make_run, ru
 from fittings.models import Customer, Maker, Order, PrintRun, Ticket
 from fittings.paper import ticket_pdf
 from fittings.refusals import Refused
-from fittings.ticketing import reissue
+from fittings.ticketing.issuing import reissue
 from tests.conftest import Signed
 from tests.factories import TicketFactory, UserFactory
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, issued, pages_of

@@ -14,7 +14,7 @@ from fittings.fitting_room.entries import add_entry
 from fittings.fitting_room.proposals import both_sides, one_side
 from fittings.models import Fitting, Order, Ticket
 from fittings.refusals import Frozen, Refused
-from fittings.ticketing import issue, reissue
+from fittings.ticketing.issuing import issue, reissue
 from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory, UserFactory
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, cuff, issued, signed_fitting
 

@@ -12,7 +12,7 @@ from fittings.fitting_room.decisions import decide, sign
 from fittings.fitting_room.entries import add_entry
 from fittings.fitting_room.proposals import both_sides
 from fittings.models import Fitting, Ticket
-from fittings.ticketing import issue
+from fittings.ticketing.issuing import issue
 from tests.factories import (
     CustomerFactory,
     FittingFactory,

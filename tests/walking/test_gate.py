@@ -8,7 +8,7 @@ from fittings.fitting_room.entries import add_entry
 from fittings.fitting_room.proposals import one_side
 from fittings.models import Fitting, Ticket
 from fittings.refusals import Refused
-from fittings.ticketing import failing_checks, issue, reissue
+from fittings.ticketing.issuing import failing_checks, issue, reissue
 from patterns.models import PatternVersion
 from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory, sides
 

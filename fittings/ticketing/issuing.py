@@ -1,12 +1,9 @@
-"""A signed fitting becomes a work ticket and a new version of the pattern, in one step.
-
-The ticket's content is all that the paper says, as data; lengths in mm.
-"""
+"""A signed fitting becomes a work ticket and a new version of the pattern, in one step."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from django.db import transaction
@@ -20,16 +17,14 @@ from fittings.models.kept import numbered
 from fittings.pattern_history.flagging import flag_ticket
 from fittings.photographs.attached import attached
 from fittings.refusals import Refused
+from fittings.ticketing.content import content_of, is_on_pattern
 from patterns.geometry.refusals import GeometryRefused
 from patterns.models import PatternVersion
-from patterns.rules.difference import differences
 from patterns.rules.pattern import Change, SidePattern
 from patterns.versions import RetiredPattern, next_version
 
 if TYPE_CHECKING:
     from tailorshop.models import User
-
-CONTENT_FORM = 1
 
 
 def check_can_issue(fitting: Fitting, sides: Sequence[SideProposals] = ()) -> None:
@@ -168,7 +163,7 @@ def _issue(
         failing = newly_failing(fitting, before.sides, sides, decisions)
         check_walks(failing, despite)
         after = _follow(before, changes, note=f"Ticket {number}, {fitting}", by=by, at=at)
-    content = _content(fitting, before, after, decisions)
+    content = content_of(fitting, before, after, decisions)
     ticket = Ticket.objects.create(
         number=number,
         revision=revision,
@@ -234,11 +229,6 @@ def _worked(sides: Sequence[SideProposals]) -> list[Decision]:
     ]
 
 
-def is_on_pattern(line: Mapping[str, Any]) -> bool:
-    """Whether a line of work changes the pattern too, or the garment alone."""
-    return bool(line.get("on_pattern", True))
-
-
 def _changes(decisions: list[Decision]) -> dict[str, list[Change]]:
     """What is to be worked on each side, as the pattern takes it."""
     return {
@@ -275,83 +265,3 @@ def _follow(
         return next_version(before, changes, note=note, by=by, at=at)
     except RetiredPattern as refused:
         raise Refused(str(refused)) from None
-
-
-def _content(
-    fitting: Fitting,
-    before: PatternVersion | None,
-    after: PatternVersion | None,
-    decisions: list[Decision],
-) -> dict[str, Any]:
-    order = fitting.order
-    sides = every_side(fitting)
-    return {
-        "form": CONTENT_FORM,
-        "customer": {"number": order.customer.number, "name": str(order.customer)},
-        "order": {
-            "number": order.number,
-            "garment": order.get_garment_display(),
-            "cloth": order.cloth,
-            "style": order.style,
-            "promised_on": order.promised_on.isoformat() if order.promised_on else None,
-            "maker": order.made_by,
-        },
-        "fitting": {
-            "stage": fitting.get_stage_display(),
-            "held_on": fitting.held_on.isoformat(),
-            "fitter": str(fitting.fitter),
-            "worn_under": fitting.worn_under,
-        },
-        "pattern": _pattern(before, after),
-        "sides": _sides(before, after or before),
-        "lines": [_line(d) for d in decisions],
-        "questions": [text for side in sides for text in _questions(side)],
-    }
-
-
-def _pattern(before: PatternVersion | None, after: PatternVersion | None) -> dict[str, Any]:
-    """{} where the garment has none; `after` None where only the garment is worked."""
-    if before is None:
-        return {}
-    return {
-        "number": before.pattern.number,
-        "name": before.pattern.name,
-        "before": before.number,
-        "after": after.number if after else None,
-    }
-
-
-def _sides(before: PatternVersion | None, after: PatternVersion | None) -> dict[str, Any]:
-    if before is None or after is None:
-        return {}
-    return {
-        side.value: {
-            "before": before.sides[side],
-            "after": after.sides[side],
-            "differences": [
-                d.words
-                for d in differences(
-                    SidePattern.read(before.sides[side]), SidePattern.read(after.sides[side])
-                )
-            ],
-        }
-        for side in (Side.LEFT, Side.RIGHT)
-    }
-
-
-def _line(decision: Decision) -> dict[str, Any]:
-    """One line of work: the correction as decided, with who decided and what was proposed."""
-    outcome: dict[str, Any] = decision.outcome or {}
-    return {
-        **outcome,
-        "verdict": decision.verdict,
-        "reason": decision.reason,
-        "decided_by": str(decision.decided_by),
-        "proposed_mm": decision.proposal["shift_mm"],
-    }
-
-
-def _questions(side: SideProposals) -> list[str]:
-    of_sleeve = side.proposal.questions if side.proposal else ()
-    asked = (*(question for _, question in side.garment.questions), *of_sleeve)
-    return [f"{side.side.label}: {question.text}" for question in asked]
