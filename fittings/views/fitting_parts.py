@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import math
 import uuid
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -11,7 +10,6 @@ from operator import attrgetter
 from typing import Any, Final
 
 from django.utils import timezone
-from django.utils.text import slugify
 
 from fittings.fitting_room.at_rest import AtRest, at_rest
 from fittings.fitting_room.catalogue import Catalogue, by_check
@@ -20,11 +18,12 @@ from fittings.fitting_room.proposals import AnyProposed, SideProposals, every_si
 from fittings.fitting_room.said import entry_said
 from fittings.fitting_room.undo import last_step
 from fittings.forms.by_hand import hand_forms
-from fittings.forms.fitting import DECISION_FORMS, DecisionForm
+from fittings.forms.fitting import DecisionForm
 from fittings.forms.readings import ReadingForm, reading_forms
-from fittings.models import Decision, Entry, EntryKind, Fitting, InlayPlace, Side, Ticket, Verdict
+from fittings.models import Decision, Entry, EntryKind, Fitting, Ticket
 from fittings.refusals import Refused
 from fittings.ticketing.issuing import check_can_issue, failing_checks
+from fittings.views.fitting_cards import Card, card_of
 from fittings.views.fitting_garment import OnGarment, is_on_garment, on_garment
 from fittings.views.fitting_steps import Step, steps
 from patterns.rules.checks import has_sleeves
@@ -57,69 +56,6 @@ class Line:
     @property
     def anchor(self) -> str:
         return f"entry-{self.entry.pk}"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Card:
-    """One proposal, what was decided of it, and the three forms to decide with.
-
-    `work` is the correction as it stands: as decided, or as proposed.
-    """
-
-    proposed: AnyProposed
-    work: dict[str, Any]
-    anchor: str
-    accept: DecisionForm
-    amend: DecisionForm
-    refuse: DecisionForm
-    open: str
-
-    @property
-    def shown(self) -> str:
-        """This card as it stands on the screen: side, key, amount in mm."""
-        document = self.proposed.document
-        return f"{document['side']}|{document['key']}|{document['shift_mm']}"
-
-    @property
-    def side_words(self) -> str:
-        """ "" for the garment as a whole."""
-        side = self.proposed.document["side"]
-        return str(Side(side).label) if side else ""
-
-    @property
-    def decision(self) -> Decision | None:
-        return self.proposed.decision
-
-    @property
-    def others(self) -> list[tuple[DecisionForm, str]]:
-        return [(self.amend, "Amend"), (self.refuse, "Refuse")]
-
-    @property
-    def share(self) -> float:
-        return self.proposed.correction.share
-
-    @property
-    def is_partial(self) -> bool:
-        return 0 < self.share < 1
-
-    @property
-    def figure(self) -> dict[str, Any] | None:
-        """The sleeve as it hangs and the arm, seen from this side; only of a pitch."""
-        document = self.proposed.document
-        if document["operation"] not in {"pitch", "recut"}:
-            return None
-        return side_view(document["angle_deg"], document["side"])
-
-    @property
-    def inlays(self) -> list[dict[str, Any]]:
-        return [
-            {
-                **need,
-                "words": InlayPlace(need["place"]).label,
-                "remains_mm": max(0.0, (need["left_mm"] or 0.0) - need["needed_mm"]),
-            }
-            for need in self.work["inlay"]
-        ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,7 +145,7 @@ def _steps(
 
     def card(side: SideProposals, proposed: AnyProposed) -> Card:
         mine = deciding if deciding and deciding.side == side.side else None
-        return _card(fitting, side.side, proposed, unit, mine)
+        return card_of(side.side, proposed, unit, mine)
 
     def garment(check: str) -> OnGarment:
         return on_garment(
@@ -263,7 +199,7 @@ def _panel(
     mine = bound if bound is not None and bound.side == side.side else None
     reading = mine if isinstance(mine, ReadingForm) else None
     deciding = mine if isinstance(mine, DecisionForm) else None
-    cards = [_card(fitting, side.side, proposed, unit, deciding) for proposed in side.proposed]
+    cards = [card_of(side.side, proposed, unit, deciding) for proposed in side.proposed]
     lost = deciding is not None and not any(card.open for card in cards)
     return Panel(
         proposals=side,
@@ -279,53 +215,6 @@ def _panel(
         open_kind=reading.slug if reading else "",
         refusal=refusal if lost else "",
     )
-
-
-def _card(
-    fitting: Fitting, side: str, proposed: AnyProposed, unit: str, bound: DecisionForm | None
-) -> Card:
-    document = proposed.document
-    forms: dict[str, DecisionForm] = {
-        verdict: kind(side=side, proposal=document, unit=unit)
-        for verdict, kind in DECISION_FORMS.items()
-    }
-    opened = ""
-    if bound is not None and bound.proposal and bound.proposal["key"] == document["key"]:
-        opened = bound.VERDICT
-        forms[opened] = bound
-    outcome = proposed.decision.outcome if proposed.decision and proposed.is_decided else None
-    return Card(
-        proposed=proposed,
-        work=outcome or document,
-        anchor=f"{side}-{slugify(document['key'].replace(':', '-'))}",
-        accept=forms[Verdict.ACCEPTED],
-        amend=forms[Verdict.AMENDED],
-        refuse=forms[Verdict.REFUSED],
-        open=opened,
-    )
-
-
-def side_view(angle_deg: float, side: str) -> dict[str, Any]:
-    """Where the arm's line ends when the sleeve hangs straight down the middle, in px.
-
-    `angle_deg` > 0: the arm is forward of the sleeve. The front is left of whoever looks at the
-    wearer's left side, right of whoever looks at the right.
-    """
-    front = -1 if side == Side.LEFT else 1
-    angle = math.radians(angle_deg)
-    ahead = 1 if angle_deg * front > 0 else -1
-    way = f"{abs(angle_deg):.1f}° {'forward of' if angle_deg > 0 else 'behind'}"
-    return {
-        "x": round(60 + front * 120 * math.sin(angle), 1),
-        "y": round(12 + 120 * math.cos(angle), 1),
-        "front_x": 60 + front * 56,
-        "anchor": "start" if front < 0 else "end",
-        "arm_x": 60 + ahead * 8,
-        "arm_anchor": "start" if ahead > 0 else "end",
-        "sleeve_x": 60 - ahead * 4,
-        "sleeve_anchor": "end" if ahead > 0 else "start",
-        "words": f"Seen from the wearer's {side}: the arm is {way} the sleeve",
-    }
 
 
 def _line(fitting: Fitting, entry: Entry, unit: str) -> Line:
