@@ -12,7 +12,8 @@ from django.db import transaction
 from fittings.fitting_room.contested import is_otherwise
 from fittings.fitting_room.entries import SENT_OTHERWISE
 from fittings.fitting_room.places import next_place
-from fittings.fitting_room.proposals import AnyProposed, SideProposals, every_side, one_side
+from fittings.fitting_room.proposals import SideProposals, every_side, one_side
+from fittings.fitting_room.proposed import AnyProposed
 from fittings.models import Decision, Fitting, Side, Verdict
 from fittings.outcomes.record import keep as keep_outcomes
 from fittings.refusals import Frozen, Refused

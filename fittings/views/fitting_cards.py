@@ -8,7 +8,7 @@ from typing import Any
 
 from django.utils.text import slugify
 
-from fittings.fitting_room.proposals import AnyProposed
+from fittings.fitting_room.proposed import AnyProposed
 from fittings.forms.fitting import DECISION_FORMS, DecisionForm
 from fittings.models import Decision, InlayPlace, Side, Verdict
 

@@ -11,13 +11,8 @@ from django.views.decorators.http import require_POST
 from fittings.fitting_room.acts import Sent, once
 from fittings.fitting_room.decisions import check_as_sent, decide
 from fittings.fitting_room.entries import SENT_OTHERWISE
-from fittings.fitting_room.proposals import (
-    SAME_MM,
-    AnyProposed,
-    ProposedOnGarment,
-    every_side,
-    one_side,
-)
+from fittings.fitting_room.proposals import every_side, one_side
+from fittings.fitting_room.proposed import SAME_MM, AnyProposed, ProposedOnGarment
 from fittings.forms.fitting import DECISION_FORMS, AcceptForm, DecisionForm
 from fittings.models import Decision, Fitting, Side, Verdict
 from fittings.refusals import Frozen, Refused

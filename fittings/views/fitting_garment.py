@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from fittings.fitting_room.proposals import AnyProposed, SideProposals
+from fittings.fitting_room.proposals import SideProposals
+from fittings.fitting_room.proposed import AnyProposed
 from fittings.models import Decision, Entry, EntryKind, Side
 from patterns.rules.correction import Question
 from patterns.rules.garment import OPERATION

@@ -14,7 +14,8 @@ from django.utils import timezone
 from fittings.fitting_room.at_rest import AtRest, at_rest
 from fittings.fitting_room.catalogue import Catalogue, by_check
 from fittings.fitting_room.decisions import check_can_sign
-from fittings.fitting_room.proposals import AnyProposed, SideProposals, every_side
+from fittings.fitting_room.proposals import SideProposals, every_side
+from fittings.fitting_room.proposed import AnyProposed
 from fittings.fitting_room.said import entry_said
 from fittings.fitting_room.undo import last_step
 from fittings.forms.by_hand import hand_forms
