@@ -115,7 +115,7 @@ def agree(customer: Customer, consent: Consent, *, at: dt.datetime, over: str = 
     noes = _taken_back(customer, consent)
     if noes and over != str(len(noes)) and max(noes) > at:
         raise Refused(
-            f"{consent.words}: this was taken back {timezone.localtime(max(noes)):%d %b, %H:%M}, "
+            f"{consent.words}: this was taken back {timezone.localtime(max(noes)):%-d %b, %H:%M}, "
             "after it was agreed to. Ask again."
         )
     if getattr(customer, consent.field) is None:

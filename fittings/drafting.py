@@ -49,7 +49,7 @@ def check_can_cut(version: PatternVersion) -> None:
     pattern = version.pattern
     if pattern.retired_on is not None:
         raise Refused(
-            f"{pattern} was retired on {pattern.retired_on:%d %b %Y}: {pattern.retired_reason}. "
+            f"{pattern} was retired on {pattern.retired_on:%-d %b %Y}: {pattern.retired_reason}. "
             "Nothing more is cut from it; a branch of it can be."
         )
 

@@ -80,7 +80,7 @@ def after_promised(row: PlannedFitting) -> str:
     if promised is None or days <= 0 or stage == Stage.DELIVERED:
         return ""
     later = "the day after it is" if days == 1 else f"{days} days after it is"
-    return f"This is {later} promised for ({promised:%d %b})."
+    return f"This is {later} promised for ({promised:%-d %b})."
 
 
 def held_on_day(row: PlannedFitting, day: dt.date) -> Fitting | None:

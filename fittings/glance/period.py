@@ -53,7 +53,7 @@ class Period:
 
     def so_far(self) -> Self:
         """Everything up to the end of this period."""
-        return type(self)(first=None, last=self.last, words=f"up to {self.last:%d %b %Y}")
+        return type(self)(first=None, last=self.last, words=f"up to {self.last:%-d %b %Y}")
 
 
 def _midnight(day: dt.date) -> dt.datetime:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.conf import settings
 from django.db import models
+from django.utils import timezone
 
 
 class Erasure(models.Model):
@@ -25,7 +26,7 @@ class Erasure(models.Model):
         ordering = ["-erased_on", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.number} erased {self.erased_on:%d %b %Y}"
+        return f"{self.number} erased {self.erased_on:%-d %b %Y}"
 
 
 class Destroyed(models.Model):
@@ -51,4 +52,4 @@ class Destroyed(models.Model):
         verbose_name_plural = "destroyed"
 
     def __str__(self) -> str:
-        return f"{self.what} of {self.number}, {self.at:%d %b %Y}"
+        return f"{self.what} of {self.number}, {timezone.localdate(self.at):%-d %b %Y}"

@@ -75,7 +75,7 @@ class Fitting(Kept):
         ]
 
     def __str__(self) -> str:
-        return f"{self.get_stage_display()}, {self.held_on:%d %b %Y}"
+        return f"{self.get_stage_display()}, {self.held_on:%-d %b %Y}"
 
     def get_absolute_url(self) -> str:
         return reverse("fitting", args=[self.pk])

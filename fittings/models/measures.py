@@ -51,7 +51,7 @@ class MeasurementSet(Kept):
         ordering = ["-taken_on", "-pk"]
 
     def __str__(self) -> str:
-        return f"measures of {self.taken_on:%d %b %Y}"
+        return f"measures of {self.taken_on:%-d %b %Y}"
 
     def get_absolute_url(self) -> str:
         return reverse("measures", args=[self.pk])
@@ -102,4 +102,4 @@ class ArmCarriage(Kept):
         ordering = ["-observed_on", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.get_side_display()} arm, {self.observed_on:%d %b %Y}"
+        return f"{self.get_side_display()} arm, {self.observed_on:%-d %b %Y}"

@@ -68,4 +68,4 @@ class KeptLonger(models.Model):
         indexes = [models.Index(fields=["customer", "kind", "until"])]
 
     def __str__(self) -> str:
-        return f"kept until {self.until:%d %b %Y}"
+        return f"kept until {self.until:%-d %b %Y}"

@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Final
 
 from django.db import transaction
+from django.utils import timezone
 
 from fittings.models import Cause, GarmentOnly, Order, Settled, Stage, TicketLine
 from fittings.refusals import Refused
@@ -148,7 +149,7 @@ def settle_against(flag: GarmentOnly, reason: str, *, by: User, at: dt.datetime)
 
 def _check_open(flag: GarmentOnly) -> None:
     if flag.settled:
-        when = f"{flag.settled_at:%d %b %Y}" if flag.settled_at else "before"
+        when = f"{timezone.localdate(flag.settled_at):%-d %b %Y}" if flag.settled_at else "before"
         raise Refused(f"This was settled already, {when}: {flag.get_settled_display().lower()}.")
 
 

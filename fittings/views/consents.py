@@ -76,7 +76,7 @@ def _record(request: HttpRequest, customer: Customer) -> str:
             # Somebody saved the customer in between; one tap says the same over the newer state.
             _say(customer.as_saved(), consent, says, sent.made_at, over)
         day = timezone.localdate(sent.made_at)
-        on = "today" if day == timezone.localdate() else f"on {day:%d %b %Y}"
+        on = "today" if day == timezone.localdate() else f"on {day:%-d %b %Y}"
         done = f"agreed to {on}" if says == "agreed" else "taken back"
         return f"{consent.words}: {done}."
 

@@ -83,5 +83,5 @@ def pattern_retire(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _why_not_retired(row: Pattern, reason: str) -> str:
     if row.retired_on is not None:
-        return f"This pattern was retired on {row.retired_on:%d %b %Y} already."
+        return f"This pattern was retired on {row.retired_on:%-d %b %Y} already."
     return "" if reason else "Say why it is retired: whoever looks for it will want to know."

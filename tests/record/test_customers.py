@@ -70,7 +70,7 @@ def test_page_shows_orders_patterns_fittings_and_measures_with_remarks(fitter: S
     assert order.get_absolute_url() in page
     assert order.pattern_version is not None
     assert order.pattern_version.get_absolute_url() in page
-    assert "Baste fitting, 02 Feb 2026" in page
+    assert "Baste fitting, 2 Feb 2026" in page
     assert "larger than on 99 of 100 men of the survey" in page
 
 
