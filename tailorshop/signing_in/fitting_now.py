@@ -19,12 +19,14 @@ from django.core.validators import RegexValidator
 from django.dispatch import receiver
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
+from django.utils.crypto import salted_hmac
 from django.utils.http import url_has_allowed_host_and_scheme
 
 from tailorshop.models import Role, User
 from tailorshop.signing_in.confirmed import confirmed
 
 NOW: Final = "fitting_now"
+NAMED_BY: Final = "fitting_now_named_by"
 FITS: Final = (Role.FITTER, Role.OWNER)
 # By an account on all its devices; and at the code of one name, by whomever: a right code of one's
 # own between two guesses would otherwise begin the count anew.
@@ -51,7 +53,8 @@ class FittingNowMiddleware:
         if key and request.user.is_authenticated:
             signed_in = request.user
             fitter = may_stand_in().filter(pk=key).first()
-            if fitter is None or signed_in.role not in FITS:
+            still = fitter is not None and request.session.get(NAMED_BY) == _mark(fitter)
+            if not still or signed_in.role not in FITS:
                 del request.session[NOW]
             else:
                 fitter.signed_in_by, fitter.role = signed_in, Role.FITTER
@@ -134,7 +137,12 @@ def _name(request: HttpRequest, fitter: User, account: User) -> None:
     if fitter.pk == account.pk and account.role == Role.FITTER:
         request.session.pop(NOW, None)
     else:
-        request.session[NOW] = fitter.pk
+        request.session[NOW], request.session[NAMED_BY] = fitter.pk, _mark(fitter)
+
+
+def _mark(fitter: User) -> str:
+    """Another one as soon as the fitter has another code: what the old one named is over."""
+    return salted_hmac(NAMED_BY, fitter.quick_code).hexdigest()
 
 
 def signed_in_account(request: HttpRequest) -> User:

@@ -16,7 +16,9 @@ from tailorshop.signing_in.idle import BY_ITSELF
 
 WINDOW_S: Final = 600
 # Lists show many names at once: that they were looked at is written without a customer.
-LISTS: Final = frozenset({"customer-list", "order-list", "ticket-list", "question-list", "bench"})
+LISTS: Final = frozenset(
+    {"customer-list", "order-list", "ticket-list", "question-list", "bench", "search"}
+)
 # Shown to nobody of whom it cannot be written that they looked.
 NEVER_UNSEEN: Final = frozenset({"health-notes", "health-note-edit"})
 # A form that comes back shows the record too, and so does a page that somebody posts to.

@@ -129,6 +129,13 @@ def test_a_code_of_somebody_no_longer_employed_ends_with_the_employment(fitter: 
     assert log(fitter[0]).made_by == fitter[1]
 
 
+def test_another_code_ends_what_the_one_before_has_named(fitter: Signed) -> None:
+    other = coded()
+    change(fitter[0], other)
+    User.objects.filter(pk=other.pk).update(quick_code=make_password("8351"))
+    assert log(fitter[0]).made_by == fitter[1]
+
+
 def test_what_waits_on_the_tablet_of_the_one_before_is_not_taken_for_the_next(
     fitter: Signed,
 ) -> None:

@@ -74,11 +74,12 @@ def test_printing_a_ticket_with_others_is_written_down(
     assert seen() == [(workroom[1].pk, "print-run-pdf", ticket.order.customer_id)]
 
 
-def test_a_list_is_written_without_a_customer(fitter: Signed) -> None:
+@pytest.mark.parametrize("page", ["customer-list", "search"])
+def test_a_list_is_written_without_a_customer(fitter: Signed, page: str) -> None:
     CustomerFactory.create_batch(3)
     for _ in range(2):
-        fitter[0].get(reverse("customer-list"))
-    assert seen() == [(fitter[1].pk, "customer-list", None)]
+        fitter[0].get(reverse(page), {"q": "Sample"})
+    assert seen() == [(fitter[1].pk, page, None)]
 
 
 def test_looking_again_is_written_after_ten_minutes_only(fitter: Signed) -> None:
