@@ -61,10 +61,15 @@ def hand_in(data: bytes, *, name: str, by: User, at: dt.datetime) -> CustomerBoo
     return book
 
 
-def begin_book(table: Table, *, name: str, by: User, at: dt.datetime) -> CustomerBook:
-    """A book without its rows, which nobody sees before it is `read_whole`."""
+def sweep(at: dt.datetime) -> None:
+    """Forget books that were handed in long ago, with whoever stands in them."""
     lately = (at - KEPT_DAYS, at + KEPT_DAYS)
     CustomerBook.objects.exclude(made_at__range=lately).delete()
+
+
+def begin_book(table: Table, *, name: str, by: User, at: dt.datetime) -> CustomerBook:
+    """A book without its rows, which nobody sees before it is `read_whole`."""
+    sweep(at)
     return CustomerBook.objects.create(
         name=name[:120],
         made_at=at,

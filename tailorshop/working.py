@@ -15,14 +15,18 @@ from uuid import uuid4
 from django.db import DatabaseError, close_old_connections, connection
 from django.utils import timezone
 
-from fittings.errands import queue
-from fittings.errands.under_way import sweep
+from fittings import books
+from fittings.bench import print_queue
+from fittings.carrying import waiting
+from fittings.errands import queue, under_way
 from fittings.models import AtWork
 from tailorshop.logs import write
 from tailorshop.steps import door
 
 LOOKS_EVERY_S: Final = 0.5
 SWEEPS_EVERY_S: Final = 3600.0
+# What is kept for a while only goes even where nobody asks for, hands in or prints anything more.
+SWEPT: Final = (under_way.sweep, waiting.sweep, print_queue.sweep, books.sweep)
 
 
 class Working:
@@ -65,7 +69,8 @@ class Working:
             self.once()
             if time.monotonic() - self.swept_at > SWEEPS_EVERY_S:
                 self.swept_at = time.monotonic()
-                sweep(timezone.now())
+                for forget in SWEPT:
+                    forget(timezone.now())
                 queue.sweep_queue(timezone.now())
         except (DatabaseError, OSError) as fault:
             write("worker looks again", level=30, fault=type(fault).__name__)

@@ -38,8 +38,7 @@ def make_run(tickets: Sequence[Ticket], *, by: User, at: dt.datetime, paper: str
     if paper and paper not in PaperSize:
         raise Refused("Choose A4, A5, or as each maker has it.")
     with transaction.atomic():
-        # Those of a clock that ran ahead too, or they would stay until that day has come.
-        PrintRun.objects.exclude(made_at__range=(at - KEPT, at + KEPT)).delete()
+        sweep(at)
         run = PrintRun.objects.create(made_at=at, made_by=by, paper=paper)
         readers = readers_of(tickets, unit="mm")
         PrintSheet.objects.bulk_create(
@@ -47,6 +46,12 @@ def make_run(tickets: Sequence[Ticket], *, by: User, at: dt.datetime, paper: str
             for n, one in enumerate(tickets, start=1)
         )
     return run
+
+
+def sweep(at: dt.datetime) -> None:
+    """Forget runs of days before, with all that was laid out for them."""
+    # Those of a clock that ran ahead too, or they would stay until that day has come.
+    PrintRun.objects.exclude(made_at__range=(at - KEPT, at + KEPT)).delete()
 
 
 def lay_out_next(run: PrintRun, *, unit: str) -> None:

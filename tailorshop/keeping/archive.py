@@ -24,8 +24,8 @@ from tailorshop.keeping.sealing import SEALED, sealing
 from tailorshop.keeping.unpack import unpack
 
 STAMP: Final = "%Y%m%dT%H%M%SZ"
-# What somebody asked for and has not fetched yet: asked for again, it is made again.
-MADE_ANEW: Final = "errands/"
+# What somebody asked for or handed in and has not fetched or looked at yet: work of a day.
+NOT_KEPT: Final = ("errands/", "handed-in/")
 TAKING: Final = ".taking-"
 Said = Callable[[str], None]
 
@@ -71,7 +71,7 @@ def _write(stream: IO[bytes], taken: snapshot.Snapshot, at: dt.datetime) -> Mani
         with taken.file.open("rb") as database:
             size = taken.file.stat().st_size
             files[taken.file.name] = _add(tar, taken.file.name, database, size, at)
-        for name in sorted(name for name in stored() if not name.startswith(MADE_ANEW)):
+        for name in sorted(name for name in stored() if not name.startswith(NOT_KEPT)):
             if (data := _read(name)) is not None:
                 files[MEDIA + name] = _add(tar, MEDIA + name, BytesIO(data), len(data), at)
         manifest = Manifest(
