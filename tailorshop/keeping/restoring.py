@@ -12,6 +12,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from django.conf import settings
+from django.contrib.sessions.models import Session
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.management import call_command, get_commands
@@ -63,6 +64,7 @@ def restore(
             _sqlite(folder / manifest.database, manifest, at, say)
         else:
             _postgresql(folder / manifest.database, manifest, at, say)
+    Session.objects.all().delete()  # of a tablet that was signed out since, too
     check_files(manifest)
     if "reapply_erasures" in get_commands():
         call_command("reapply_erasures")

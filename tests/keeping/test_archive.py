@@ -189,6 +189,19 @@ def test_one_with_a_link_in_it_is_refused(tmp_path: Path) -> None:
         taken(path, tmp_path / "out")
 
 
+def test_one_with_a_file_longer_than_the_archive_is_refused(tmp_path: Path) -> None:
+    """GNU tar tells of gaps instead of writing them: a few blocks would fill the disk."""
+    (tmp_path / "media").mkdir()
+    with (tmp_path / "media/one.jpg").open("wb") as file:
+        file.truncate(1 << 40)
+    path = tmp_path / "foreign.tar"
+    order = ["tar", "--sparse", "-cf", path, "-C", tmp_path, "media/one.jpg"]
+    subprocess.run(order, check=True)
+    assert path.stat().st_size < 100_000
+    with pytest.raises(BadArchive, match="none of ours"):
+        taken(path, tmp_path / "out")
+
+
 def test_a_sealed_one_opens_with_its_key_alone(archive: Path, sealed: Path, tmp_path: Path) -> None:
     keys = tmp_path / "key.txt"
     keys.write_text(f"# kept elsewhere\n{KEY}\n")
@@ -333,7 +346,7 @@ def test_two_backups_of_the_same_second_are_two_archives(small: None, tmp_path: 
 
 
 def test_what_somebody_waits_for_is_in_no_archive(small: None, tmp_path: Path) -> None:
-    for name in ("errands/one/1.zip", "photographs/ab/one.jpg"):
+    for name in ("errands/one/1.zip", "handed-in/one.zip", "photographs/ab/one.jpg"):
         default_storage.save(name, ContentFile(b"x"))
     manifest = back_up(tmp_path, at=AT, recipients=[])[1]
     assert list(manifest.media) == ["photographs/ab/one.jpg"]

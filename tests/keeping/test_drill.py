@@ -42,6 +42,7 @@ def stood(found: dict[str, Any]) -> None:
     """What must be so after every drill."""
     assert found["same"], "a table is not, row by row, what it was"
     assert found["tables"] > 40
+    assert found["left_signed_in"] == 0, "who was signed out since would be signed in again"
     assert found["photographs"]
     assert all(found["photographs"]), "a photograph does not open"
     assert found["pdf"] == "%PDF-"
