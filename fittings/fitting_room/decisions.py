@@ -11,7 +11,7 @@ from django.db import transaction
 
 from fittings.fitting_room.contested import is_otherwise
 from fittings.fitting_room.entries import SENT_OTHERWISE
-from fittings.fitting_room.places import next_place
+from fittings.fitting_room.places import is_signed_now, next_place
 from fittings.fitting_room.proposals import SideProposals, every_side, one_side
 from fittings.fitting_room.proposed import AnyProposed
 from fittings.models import Decision, Fitting, Side, Verdict
@@ -54,6 +54,8 @@ def decide(
         raise Frozen("This was decided and signed: add a further reading to change it.")
     outcome = _outcome(proposed, verdict, amount_mm, reason)
     with transaction.atomic():
+        if is_signed_now(fitting) and not fitting.is_signed:
+            raise Frozen("This fitting was signed meanwhile: look at what was decided.")
         standing = fitting.decisions.standing().filter(side=side, key=key)
         beside = None
         if over is not None and not proposed.is_stale:
@@ -147,6 +149,7 @@ def check_all_decided(sides: Iterable[SideProposals]) -> None:
 def sign(fitting: Fitting, *, by: User, at: dt.datetime) -> None:
     """Freeze the fitting: from now on it is only added to."""
     with transaction.atomic():
+        is_signed_now(fitting)
         check_can_sign(fitting)
         fitting.pattern_version = fitting.order.pattern_version
         fitting.signed_at, fitting.signed_by = at, by

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from django.db import transaction
 
-from fittings.fitting_room.places import place_of_entry
+from fittings.fitting_room.places import is_signed_now, place_of_entry
 from fittings.models import Entry, EntryKind, Fitting, Side
 from fittings.refusals import Frozen, Refused
 from patterns.geometry.refusals import GeometryRefused
@@ -83,6 +83,7 @@ def add_entry(
     elif kind == EntryKind.CHECK and data.get("check") not in CHECK_IDS:
         raise Refused(f"{data.get('check')!r} is not one of the checks: {', '.join(CHECK_IDS)}.")
     with transaction.atomic():
+        after_signing = is_signed_now(fitting)
         entry, _ = Entry.objects.get_or_create(
             id=identity or uuid.uuid4(),
             defaults={
@@ -93,7 +94,7 @@ def add_entry(
                 "made_by": by,
                 "made_at": made_at,
                 "place": place_of_entry(fitting, made_at),
-                "after_signing": fitting.is_signed,
+                "after_signing": after_signing,
             },
         )
     return _as_sent(entry, fitting, side, kind, data)
@@ -151,28 +152,29 @@ def remove_entry(
     """Take an entry back; it stays on the record as taken back. Twice is once."""
     if _was_sent(entry, "taken back", identity):
         return
-    if fitting.is_signed and not entry.after_signing:
-        raise Frozen("The fitting is signed: add a further reading instead of taking one back.")
-    if entry.removed_at is None:
-        entry.removed_at, entry.removed_by = at, by
-        _save_standing(entry, "taken back", identity)
+    with transaction.atomic():
+        if not entry.after_signing and is_signed_now(fitting):
+            raise Frozen("The fitting is signed: add a further reading instead of taking one back.")
+        if entry.removed_at is None:
+            entry.removed_at, entry.removed_by = at, by
+            _save_standing(entry, "taken back", identity)
 
 
 def restore_entry(fitting: Fitting, entry: Entry, *, identity: uuid.UUID | None = None) -> None:
     """Undo the taking back. Twice is once."""
     if _was_sent(entry, "put back", identity):
         return
-    if fitting.is_signed and not entry.after_signing:
-        raise Frozen("The fitting is signed: add a further reading instead.")
-    entry.removed_at, entry.removed_by = None, None
-    _save_standing(entry, "put back", identity)
+    with transaction.atomic():
+        if not entry.after_signing and is_signed_now(fitting):
+            raise Frozen("The fitting is signed: add a further reading instead.")
+        entry.removed_at, entry.removed_by = None, None
+        _save_standing(entry, "put back", identity)
 
 
 def _save_standing(entry: Entry, act: str, identity: uuid.UUID | None) -> None:
     """Save, with the identity of the act in the history: sent again, it is known."""
     entry._change_reason = f"{act} {identity}" if identity else act  # type: ignore[attr-defined]
-    with transaction.atomic():
-        entry.save(update_fields=["removed_at", "removed_by"])
+    entry.save(update_fields=["removed_at", "removed_by"])
 
 
 def _was_sent(entry: Entry, act: str, identity: uuid.UUID | None) -> bool:

@@ -11,6 +11,13 @@ from django.utils import timezone
 from fittings.models import Entry, Fitting
 
 
+def is_signed_now(fitting: Fitting) -> bool:
+    """Whether it is signed, whatever the page knew; until the transaction ends nobody signs it or
+    adds to it."""
+    rows = Fitting.objects.select_for_update().values_list("signed_at", flat=True)
+    return rows.get(pk=fitting.pk) is not None
+
+
 def next_place(fitting: Fitting) -> int:
     """After everything kept so far."""
     kept: tuple[Any, ...] = (fitting.entries, fitting.decisions)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from django.db import transaction
 
 from fittings.fitting_room.entries import remove_entry
+from fittings.fitting_room.places import is_signed_now
 from fittings.fitting_room.said import entry_said
 from fittings.models import Decision, Entry, EntryKind, Fitting
 from fittings.refusals import Frozen
@@ -130,7 +131,7 @@ def undo(fitting: Fitting, seen: uuid.UUID, *, by: User, at: dt.datetime) -> Las
             return None
         for entry in step.entries:
             remove_entry(fitting, entry, by=by, at=at)
-        if step.decisions and fitting.is_signed:
+        if step.decisions and is_signed_now(fitting):
             raise Frozen("The fitting is signed: what was decided stays as it was signed.")
         for decision in step.decisions:
             decision.withdrawn_at = at

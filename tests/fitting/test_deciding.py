@@ -4,8 +4,12 @@ import uuid
 from typing import Any
 
 import pytest
+from django.utils import timezone
 
+from fittings.fitting_room.decisions import decide, sign
+from fittings.fitting_room.entries import add_entry, remove_entry
 from fittings.models import Decision, Entry, Fitting, OrderInlay, Ticket
+from fittings.refusals import Frozen
 from patterns.models import PatternVersion
 from tests.fitting.conftest import Room, text
 
@@ -154,6 +158,23 @@ def test_signing_freezes_and_later_readings_are_marked_as_added(room: Room) -> N
     changed = {"stage": "finish", "held_on": "2026-02-02", "version": row.version}
     assert room.post("fitting", changed, plain=True).status_code == 409
     assert room.sign().status_code == 409
+
+
+def test_what_comes_while_it_is_signed_is_added_or_refused(room: Room) -> None:
+    """The page was read before: whoever signs has not seen it."""
+    room.cuff()
+    room.decide("accepted")
+    by, key, entry = room.fitting.fitter, Decision.objects.get().key, Entry.objects.get()
+    before, now = Fitting.objects.get(), timezone.now()
+    sign(Fitting.objects.get(), by=by, at=now)
+    said = {"side": "left", "key": key, "verdict": "refused", "reason": "It hangs well"}
+    with pytest.raises(Frozen, match="signed meanwhile"):
+        decide(before, **said, by=by, at=now)
+    with pytest.raises(Frozen, match="The fitting is signed"):
+        remove_entry(before, entry, by=by, at=now)
+    check = {"check": "balance", "state": "open"}
+    added = add_entry(before, side="", kind="check", data=check, by=by, made_at=now)
+    assert added.after_signing
 
 
 def test_ticket_is_refused_in_words_until_there_is_signed_work(room: Room) -> None:
