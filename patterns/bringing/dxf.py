@@ -28,6 +28,17 @@ from patterns.geometry.arclength import FloatArray
 
 _KINDS: Final = ("LINE", "LWPOLYLINE", "POLYLINE", "ARC", "CIRCLE", "ELLIPSE", "SPLINE")
 _MOST_ENTITIES: Final = 20_000
+# What the library raises over a file that is damaged; infinite and missing values among it.
+_BROKEN: Final = (
+    DXFError,
+    ValueError,
+    TypeError,
+    LookupError,
+    AttributeError,
+    ArithmeticError,
+    RecursionError,
+    OSError,
+)
 _UNSAID_UNIT: Final = (
     "The file does not say its unit; its numbers were read as millimetres. Look at the sizes below."
 )
@@ -37,10 +48,10 @@ def read_dxf(data: bytes) -> Brought:
     """The named lines of a DXF file. Refuses NotBroughtIn, in a sentence."""
     check_size(data)
     document = _document(data)
-    factor, remarks = _mm_per_unit(document)
     try:
+        factor, remarks = _mm_per_unit(document)
         lines = tuple(_lines(document, factor))
-    except (DXFError, ValueError, TypeError, KeyError, IndexError, ArithmeticError) as fault:
+    except _BROKEN as fault:
         if isinstance(fault, NotBroughtIn):
             raise
         raise NotBroughtIn(f"A line of the DXF file cannot be read ({str(fault)[:80]}).") from None
@@ -54,7 +65,7 @@ def _document(data: bytes) -> Drawing:
     logging.getLogger("ezdxf").setLevel(logging.CRITICAL)  # a bad file is told on the page
     try:
         return read(StringIO(data.decode("utf-8", errors="replace").replace("\r\n", "\n")))
-    except (DXFError, ValueError, TypeError, KeyError, IndexError, AttributeError, OSError):
+    except _BROKEN:
         raise NotBroughtIn(
             "This is no DXF file that can be read; save the drawing once more as DXF, or as SVG."
         ) from None

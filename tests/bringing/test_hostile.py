@@ -153,6 +153,18 @@ def test_dxf_numbers_that_are_none_are_refused() -> None:
     assert refusal(data.replace(b"-95.0", b"1e300", 1))
 
 
+def test_an_endless_count_in_a_dxf_file_and_an_insert_of_no_name_are_refused() -> None:
+    assert "no DXF" in refusal(
+        dxf(polylines()).replace(b"$INSUNITS\n 70\n4", b"$INSUNITS\n 70\ninf")
+    )
+    document = new("R2010", units=4)
+    document.blocks.new("TOP_SLEEVE").add_line((0, 0), (1, 1))
+    document.modelspace().add_blockref("TOP_SLEEVE", (0, 0))
+    before, here, after = written(document).partition(b"AcDbBlockReference")
+    nameless = before + here + after.replace(b"  2\nTOP_SLEEVE\n", b"", 1)
+    assert "cannot be read" in refusal(nameless)
+
+
 def test_a_binary_or_broken_dxf_is_refused() -> None:
     assert "binary" in refusal(b"0\nSECTION\n\0\0")
     assert "no DXF" in refusal(b"0\nSECTION\n2\nHEADER\nhello")
