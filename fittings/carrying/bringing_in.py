@@ -15,6 +15,7 @@ from django.db import DataError, IntegrityError, models, transaction
 from fittings.belonging import AnyModel, history_of
 from fittings.carrying.numbers import COUNTED, number_here
 from fittings.carrying.opening import Opened
+from fittings.carrying.read_back import check_reads
 from fittings.carrying.record import carried_models
 from fittings.carrying.rows import (
     AnyField,
@@ -30,7 +31,7 @@ from fittings.photographs.keeping import keep
 from fittings.refusals import Refused
 from fittings.search.keeping import KIND_OF
 from fittings.search.keeping import keep as keep_found
-from patterns.models import Pattern
+from patterns.models import Pattern, PatternVersion
 
 if TYPE_CHECKING:
     from tailorshop.models import User
@@ -93,6 +94,8 @@ def _write(opened: Opened, by: User | None, at: dt.datetime) -> Brought:
     brought = writing.brought
     if brought.customer is None:
         raise Refused("The record names no customer.")
+    made = writing.keys.get(PatternVersion, {}).values()
+    check_reads(brought.customer, list(PatternVersion.objects.filter(pk__in=made)))
     CarriedIn.objects.create(
         customer=brought.customer,
         record_sha256=opened.sha256,

@@ -261,6 +261,24 @@ def test_what_could_never_be_erased_again_is_not_brought_in(
         brought(changed(data, **{"record.json": json.dumps(said).encode()}))
 
 
+def test_what_no_page_could_read_is_refused_and_nothing_is_written(known: Customer) -> None:
+    data = packed(known)
+    empty_shop()
+    for kind, field in (
+        ("fittings.entry", "data"),
+        ("fittings.decision", "proposal"),
+        ("fittings.ticket", "content"),
+        ("fittings.ticketline", "content"),
+        ("fittings.photographmark", "points"),
+        ("patterns.patternversion", "sides"),
+    ):
+        said = document(data)
+        said["rows"][kind][0][field] = [1]
+        with pytest.raises(Refused, match="cannot be read"):
+            brought(changed(data, **{"record.json": json.dumps(said).encode()}))
+    assert not Customer.objects.exists()
+
+
 def test_a_damaged_or_missing_photograph_is_refused(known: Customer) -> None:
     data = packed(known)
     name = document(data)["files"][0]["name"]
