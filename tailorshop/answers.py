@@ -2,7 +2,9 @@
 
 import sys
 from collections.abc import Callable
+from typing import Any
 
+from django.core.exceptions import BadRequest
 from django.db import ProgrammingError
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
@@ -34,6 +36,19 @@ class AnswerMiddleware:
         if response.status_code == 503 or request.user.is_authenticated:
             response["Cache-Control"] = "no-store"
         return response
+
+    def process_view(
+        self, request: HttpRequest, view: Any, args: tuple[Any, ...], kwargs: dict[str, Any]
+    ) -> None:
+        """Refuse (400) the one sign that no keyboard makes and that PostgreSQL keeps in no text."""
+        sent = (
+            one
+            for part in (request.GET, request.POST)
+            for _, values in part.lists()
+            for one in values
+        )
+        if any("\0" in str(one) for one in (*kwargs.values(), *sent)):
+            raise BadRequest("a text with a zero sign in it")
 
     def process_exception(self, request: HttpRequest, fault: Exception) -> HttpResponse | None:
         if isinstance(fault, ProgrammingError) and "permission denied" in str(fault):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import lzma
+import re
 import zipfile
 import zlib
 from dataclasses import dataclass
@@ -24,6 +25,8 @@ from patterns.bringing.pixels import pixels
 MOST_MEMBERS: Final = 20_000
 MOST_DOCUMENT_BYTES: Final = 100_000_000
 MOST_PHOTOGRAPH_BYTES: Final = 15_000_000
+# The one sign that PostgreSQL keeps in no text.
+_ZERO: Final = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")
 NO_RECORD: Final = "This is not a record that was exported here or elsewhere: choose the zip file."
 # What is raised over a zip file that is cut off, overwritten, encrypted or pressed in another way.
 _BROKEN: Final = (
@@ -60,6 +63,8 @@ class Opened:
             members = opened.infolist()
             text = _read(opened, DOCUMENT, MOST_DOCUMENT_BYTES)
             said = json.loads(text)
+            if _ZERO.search(text):
+                raise ValueError("a text with a zero sign in it")
         except _BROKEN:
             raise Refused(NO_RECORD) from None
         if len(members) > MOST_MEMBERS:

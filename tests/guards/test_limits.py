@@ -49,6 +49,17 @@ def test_a_request_that_says_it_is_too_large_is_refused_before_it_is_read(
     assert "Permissions-Policy" in answer.headers
 
 
+def test_a_zero_sign_which_postgresql_keeps_in_no_text_is_not_understood(owner: Signed) -> None:
+    paper = reverse("ticket", args=["T-0001", 1]).replace("T-0001", "T%00")
+    for answer in (
+        owner[0].get(reverse("search"), {"q": "a\0b"}),
+        owner[0].get(paper),
+        owner[0].post(reverse("glance-month"), {"month": "2026-03", "asked_as": "\0"}),
+    ):
+        assert answer.status_code == 400
+        assert "did not understand" in answer.content.decode()
+
+
 @pytest.mark.django_db
 def test_a_name_that_the_shop_does_not_go_by_is_not_understood(client: Client) -> None:
     answer = client.get("/sign-in/", headers={"host": "198.51.100.1"})
