@@ -20,6 +20,7 @@ from fittings.carrying.record import carried_models
 from fittings.carrying.rows import (
     AnyField,
     Data,
+    check_choices,
     check_days,
     insert,
     kind_of,
@@ -198,6 +199,7 @@ class _Writing:
 
         row = understood(model, data, pointing)
         check_days(row)
+        check_choices(row)
         here = Maker.objects.outside().filter(name=data["name"]).first() if model is Maker else None
         if here is not None:
             self.of_here.add((model, here.pk))

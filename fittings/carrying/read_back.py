@@ -10,6 +10,7 @@ from fittings.fitting_room.proposals import every_side
 from fittings.fitting_room.said import entry_said
 from fittings.models import Customer, Fitting, Photograph, Ticket
 from fittings.paper.sheets import sheets
+from fittings.photographs.keeping import name_of
 from fittings.photographs.marking import drawn
 from fittings.refusals import Refused
 from patterns.geometry.refusals import GeometryRefused
@@ -42,6 +43,7 @@ def _looks(
     for fitting in Fitting.objects.filter(order__customer=customer):
         yield "what was seen or decided at a fitting", partial(_read_fitting, fitting)
     for photograph in Photograph.objects.filter(fitting__order__customer=customer):
+        yield "a photograph", partial(name_of, photograph.sha256)
         yield "a mark on a photograph", partial(drawn, photograph, photograph.marks.all())
     for ticket in Ticket.objects.filter(order__customer=customer).select_related("supersedes"):
         yield "a ticket", partial(_read_ticket, ticket)

@@ -103,6 +103,18 @@ def check_days(row: Model) -> None:
             )
 
 
+def check_choices(row: Model) -> None:
+    """Refuses (Refused) a word in a field of which the shop knows only some: pages look it up."""
+    for field in own_fields(type(row)):
+        word = getattr(row, field.attname)
+        known = [key for key, _ in field.flatchoices]
+        if known and word not in (None, "", *known):
+            raise Refused(
+                "The file holds a value that cannot be kept. "
+                f"{row._meta.verbose_name}, {field.verbose_name}: {str(word)[:40]}."
+            )
+
+
 def insert(row: Model) -> None:
     """Write a row as it is: no number given, no day of change set, no history begun."""
     row.save_base(raw=True, force_insert=True)

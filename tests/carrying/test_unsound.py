@@ -37,6 +37,23 @@ def test_a_moment_that_is_none_by_the_clock_of_another_place_is_refused(
     assert not Customer.objects.exists()
 
 
+def test_a_word_of_which_the_shop_knows_only_some_is_refused_where_it_is_another(
+    known: Customer,
+) -> None:
+    data = packed(known)
+    empty_shop()
+    for kind, field in (
+        ("fittings.armcarriage", "side"),
+        ("fittings.photograph", "side"),
+        ("fittings.photograph", "sha256"),
+        ("fittings.order", "stage"),
+    ):
+        said = document(data)
+        said["rows"][kind][0][field] = "zz"
+        with pytest.raises(Refused, match=r"cannot be (kept|read)"):
+            brought(changed(data, **{"record.json": json.dumps(said).encode()}))
+
+
 def test_what_no_page_could_read_is_refused_and_nothing_is_written(known: Customer) -> None:
     data = packed(known)
     empty_shop()
