@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, Final
 
-from django.apps import apps
 from django.db.models import OuterRef, Subquery
 
 from fittings.belonging import AnyModel, history_of, links, personal_models, shop_models
+from tailorshop.trail.told import Named, named, short, told
 
 PER_PAGE: Final = 50
 # Counts of saves and their moment say nothing that the line itself does not say.
 NOT_SHOWN: Final = frozenset({"version", "changed_at"})
-LONGEST: Final = 200
 DONE: Final = {"+": "entered", "~": "changed", "-": "deleted"}
 
 
@@ -117,56 +115,31 @@ def _said(rows: list[Any]) -> list[Changed]:
         wanted = [row.previous_id for row in rows if type(row) is history and row.previous_id]
         for key, row in history._default_manager.in_bulk(wanted).items():
             previous[history, key] = row
-    people = _people(rows, previous.values())
-    return [_change(row, previous.get((type(row), row.previous_id)), people) for row in rows]
+    names = named([*rows, *previous.values()])
+    return [_change(row, previous.get((type(row), row.previous_id)), names) for row in rows]
 
 
-def _people(*rows: Iterable[Any]) -> dict[int, str]:
-    user = apps.get_model("tailorshop", "User")
-    keys = {
-        getattr(row, field.attname)
-        for some in rows
-        for row in some
-        for field in links(type(row), [user])
-    }
-    return {
-        key: str(person) for key, person in user._default_manager.in_bulk(keys - {None}).items()
-    }
-
-
-def _change(row: Any, before: Any, people: dict[int, str]) -> Changed:
+def _change(row: Any, before: Any, names: Named) -> Changed:
     model = of_model(type(row))
     key = model._meta.pk
     return Changed(
         at=row.history_date,
-        by=people.get(row.history_user_id, "the installation itself"),
+        by=str(row.history_user or "the installation itself"),
         what=str(model._meta.verbose_name).capitalize(),
-        key=str(getattr(row, "number", "") or getattr(row, key.attname if key else "id")),
+        key=short(getattr(row, "number", "") or getattr(row, key.attname if key else "id")),
         done=DONE[row.history_type],
-        differences=tuple(_differences(row, before, people)),
+        differences=tuple(_differences(row, before, names)),
     )
 
 
-def _differences(row: Any, before: Any, people: dict[int, str]) -> Iterable[Difference]:
+def _differences(row: Any, before: Any, names: Named) -> Iterable[Difference]:
     gone = row.history_type == "-"
     for field in row.tracked_fields:
         if field.name in NOT_SHOWN or field.primary_key:
             continue
-        was = _value(before, field, people) if before is not None else ""
-        now = "" if gone else _value(row, field, people)
+        if before is None and getattr(row, field.attname) is False:
+            continue
+        was = told(before, field, names) if before is not None else ""
+        now = "" if gone else told(row, field, names)
         if was != now:
             yield Difference(name=str(field.verbose_name), before=was, after=now)
-
-
-def _value(row: Any, field: Any, people: dict[int, str]) -> str:
-    value = getattr(row, field.attname)
-    if value is None or value == "":
-        return ""
-    if field.is_relation:
-        named = field.related_model._meta.label == "tailorshop.User"
-        return people.get(value, f"no. {value}") if named else f"no. {value}"
-    for key, words in field.flatchoices:
-        if key == value:
-            return str(words)
-    said = json.dumps(value, ensure_ascii=False) if isinstance(value, dict | list) else str(value)
-    return said if len(said) <= LONGEST else said[:LONGEST] + " …"

@@ -7,9 +7,10 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from fittings.belonging import personal_models
-from fittings.models import Customer
+from fittings.models import Customer, Entry
 from tailorshop.trail.changed import changes, histories, of_model, way_to_customer
 from tests.conftest import Signed
 from tests.factories import CustomerFactory, FittingFactory, OrderFactory
@@ -45,6 +46,22 @@ def test_choices_and_people_are_said_in_words(fitter: Signed) -> None:
     said = {one.name: one.after for one in entered.differences}
     assert said["stage"] == fitting.get_stage_display()
     assert said["fitter"] == str(fitter[1])
+    assert said["order"] == fitting.order.number
+
+
+def test_what_was_read_is_told_piece_by_piece_with_day_and_hour_of_the_shop(fitter: Signed) -> None:
+    fitting, made = FittingFactory(), dt.datetime(2026, 7, 1, 9, 5, tzinfo=dt.UTC)
+    read = {"what": "pitch", "cuff_offset_mm": 50.0, "drop_mm": 600.0}
+    Entry.objects.create(
+        fitting=fitting, side="left", kind="reading", data=read, made_at=made, made_by=fitter[1]
+    )
+    entered = next(row for row in changes()[0] if row.what == "Entry")
+    said = {one.name: one.after for one in entered.differences}
+    assert said["data"] == "what pitch; cuff offset mm 50.0; drop mm 600.0"
+    assert said["fitting"] == f"no. {fitting.pk} of {fitting.order.number}"
+    local = timezone.localtime(made)
+    assert said["made at"] == f"1 Jul 2026, {local.hour:02}:05"
+    assert "after signing" not in said
 
 
 def test_changes_of_one_customer_are_found_on_every_kind_of_row(owner: Signed) -> None:
