@@ -21,7 +21,14 @@ from fittings.models import (
 from fittings.refusals import RecordChanged
 from fittings.search.looking import holding
 from fittings.views.pattern_history import FLAGS_SHOWN, get_version_of
-from fittings.views.reach import form_page, get_customer, get_order, page_of, unit_of
+from fittings.views.reach import (
+    form_page,
+    get_customer,
+    get_order,
+    key_said,
+    page_of,
+    unit_of,
+)
 from patterns.models import PatternVersion
 
 PLANS_SHOWN: Final = 12
@@ -56,8 +63,8 @@ def order_list(request: HttpRequest) -> HttpResponse:
 def order_new(request: HttpRequest, pk: int) -> HttpResponse:
     customer = get_customer(request, pk)
     row = Order(customer=customer, ordered_on=timezone.localdate())
-    if request.GET.get("from", "").isdecimal():
-        begun_from(row, get_version_of(customer, int(request.GET["from"])))
+    if version := key_said(request.GET.get("from", "")):
+        begun_from(row, get_version_of(customer, version))
     form = OrderForm(request.POST or None, instance=row)
     return form_page(request, form, "order_form.html", said="Kept: {}.", customer=customer)
 

@@ -15,7 +15,7 @@ from fittings.models import Customer, GarmentOnly, Order, Stage
 from fittings.pattern_history.lanes import lanes
 from fittings.pattern_history.timeline import PER_PAGE, patterns_of, step, versions_of
 from fittings.refusals import Refused
-from fittings.views.reach import get_customer, unit_of
+from fittings.views.reach import get_customer, key_said, unit_of
 from patterns.models import PatternVersion
 
 FLAGS_SHOWN = 20
@@ -65,7 +65,7 @@ def pattern_start(request: HttpRequest, pk: int, version: int) -> HttpResponse:
         context["why_not"] = str(refused)
     if request.method != "POST":
         return render(request, "pattern_start.html", context)
-    order = get_object_or_404(_uncut(customer, source), pk=request.POST.get("order") or None)
+    order = get_object_or_404(_uncut(customer, source), pk=key_said(request.POST.get("order", "")))
     try:
         made = _begin(order, source, request)
     except Refused as refused:

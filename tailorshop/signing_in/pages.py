@@ -17,6 +17,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils.decorators import method_decorator
 
+from fittings.views.reach import key_said
+
 
 class _Page:
     """What every page of signing in has: our 422, and whether a passkey can work here at all."""
@@ -107,7 +109,7 @@ class Sessions(_Page, sessions.ListUserSessionsView):
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if one := request.POST.get("end"):
             mine = UserSession.objects.filter(user=request.user)
-            get_object_or_404(mine, pk=int(one) if one.isdecimal() else 0).end()
+            get_object_or_404(mine, pk=key_said(one)).end()
             return redirect("usersessions_list")
         answer: HttpResponse = super().post(request, *args, **kwargs)
         return answer

@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.dateparse import parse_datetime
 
+from fittings.diary.days import YEARS
 from fittings.models import Customer
 from tailorshop.models import Seen, User
 from tailorshop.trail.changed import changes
@@ -60,4 +61,5 @@ def _moment(request: HttpRequest) -> dt.datetime | None:
         found = parse_datetime(request.GET.get("before", ""))
     except ValueError:
         return None
-    return found if found is not None and found.tzinfo is not None else None
+    said = found is not None and found.tzinfo is not None and found.year in YEARS
+    return found if said else None

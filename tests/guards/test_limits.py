@@ -8,6 +8,7 @@ from django.test import Client
 from django.urls import reverse
 
 from tests.conftest import Signed
+from tests.factories import OrderFactory, PatternVersionFactory
 
 TYPED = "application/x-www-form-urlencoded"
 
@@ -47,6 +48,20 @@ def test_a_request_that_says_it_is_too_large_is_refused_before_it_is_read(
     assert answer.status_code == 413
     assert "1 million bytes" in answer.content.decode()
     assert "Permissions-Policy" in answer.headers
+
+
+def test_keys_and_moments_that_are_none_break_no_page(owner: Signed) -> None:
+    version = PatternVersionFactory()
+    order = OrderFactory(pattern_version=version)
+    client, long = owner[0], "9" * 5000
+    start = reverse("pattern-start", args=[order.customer_id, version.pk])
+    begun = f"{reverse('order-new', args=[order.customer_id])}?from={long}"
+    for key in ("it", long):
+        assert client.post(start, {"order": key}).status_code == 404
+        assert client.post(reverse("usersessions_list"), {"end": key}).status_code == 404
+    assert client.get(begun).status_code == 200
+    for moment in ("0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-14:00"):
+        assert client.get(reverse("trail"), {"before": moment}).status_code == 200
 
 
 def test_a_zero_sign_which_postgresql_keeps_in_no_text_is_not_understood(owner: Signed) -> None:
