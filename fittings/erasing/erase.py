@@ -83,7 +83,7 @@ def erase(customer: Customer, *, by: User | None, on: dt.date) -> Erasure:
         protected = is_protected()
         forget_histories(row, ALL, keys, by=by)
         _delete(keys)
-        erase_files(files)
+        erase_files(row, files)
         for model, emptied in KEPT.items():
             _empty(model, keys[model], emptied, naming)
         _unname_patterns(patterns, naming, histories=not protected)

@@ -58,7 +58,7 @@ def destroy(
             )
         forget_histories(customer, what, keys, by=by)
         delete_rows(keys)
-        erase_files(files)
+        erase_files(customer, files)
         if what == PHOTOGRAPHS:
             lay_out_anew(customer)
         for key in forget_of(customer):  # what was packed for somebody holds them too

@@ -20,12 +20,20 @@ def files_of(customer: Customer, photographs: Iterable[Any]) -> set[str]:
     return set(kept) | issued
 
 
-def erase_files(digests: set[str]) -> None:
-    """Erase them once the record is written. One that another customer's photograph holds too is
-    left. Call it in the transaction that deletes the rows, after their history is forgotten."""
-    held = _history().filter(sha256__in=digests).values_list("sha256", flat=True)
-    for sha256 in digests - set(held):
+def erase_files(customer: Customer, digests: set[str]) -> None:
+    """Erase them once the record is written. One that another customer's photograph or paper holds
+    too, of two who stand on one picture, is left. Call it in the transaction that deletes the rows,
+    after their history is forgotten."""
+    held = set(_history().filter(sha256__in=digests).values_list("sha256", flat=True))
+    for sha256 in digests - held - (_on_papers_of_others(customer) if digests else set()):
         transaction.on_commit(partial(erase, sha256))
+
+
+def _on_papers_of_others(customer: Customer) -> set[str]:
+    papers = Ticket.objects.exclude(order__customer=customer)
+    papers = papers.filter(content__has_key="photographs").order_by()
+    shown = papers.values_list("content__photographs", flat=True)
+    return {said["sha256"] for photographs in shown.iterator() for said in photographs}
 
 
 def _history() -> Any:

@@ -22,11 +22,20 @@ from fittings.models import (
     Ticket,
     TicketLine,
 )
+from fittings.photographs.keeping import keep, name_of
+from fittings.photographs.taking import taken_in
 from fittings.refusals import Refused
 from patterns.bringing.picture import Picture, load, store
 from patterns.models import PatternVersion
 from tests.erasure.conftest import DAY, GONE, WORDS
-from tests.factories import CustomerFactory, FigureNoteFactory, MeasurementFactory, OrderFactory
+from tests.factories import (
+    CustomerFactory,
+    FigureNoteFactory,
+    MeasurementFactory,
+    OrderFactory,
+    TicketFactory,
+)
+from tests.photographs.pictures import file, quartered
 
 pytestmark = pytest.mark.django_db
 
@@ -51,6 +60,20 @@ def test_erasing_one_leaves_another_customer_as_it_was() -> None:
     assert keys_of(other) == before
     assert Customer.objects.filter(pk=other.pk).values().get() == said
     assert other.orders.get().notes == "as ever"
+
+
+def test_a_picture_of_two_stays_on_the_paper_of_the_other(
+    django_capture_on_commit_callbacks: Any,
+) -> None:
+    name = keep(taken_in(file(quartered())))
+    content = {"photographs": [{"sha256": name}]}
+    erased, other = (TicketFactory(content=content).order.customer for _ in range(2))
+    with django_capture_on_commit_callbacks(execute=True):
+        erase(erased, by=None, on=DAY)
+    assert default_storage.exists(name_of(name))
+    with django_capture_on_commit_callbacks(execute=True):
+        erase(other, by=None, on=DAY)
+    assert not default_storage.exists(name_of(name))
 
 
 def test_no_text_of_the_database_names_an_erased_customer(known: Customer) -> None:
