@@ -83,8 +83,11 @@ def add_photograph(
     kept = Photograph.objects.filter(pk=identity).first()
     if kept is None:
         taken = taken_in(data)
-        keep(taken)
         with transaction.atomic():
+            # It may have been taken back on another device while this was read.
+            customer = Customer.objects.select_for_update().get(pk=fitting.order.customer_id)
+            check_can_photograph(customer)
+            keep(taken)
             kept, _ = Photograph.objects.get_or_create(
                 id=identity,
                 defaults={

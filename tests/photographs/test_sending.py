@@ -15,10 +15,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from fittings.fitting_room.decisions import sign
-from fittings.models import Photograph
+from fittings.models import Customer, Fitting, Photograph
 from fittings.photographs.keeping import load
-from fittings.photographs.record import MOST_ON_TICKET
+from fittings.photographs.record import MOST_ON_TICKET, SHOWS, add_photograph
 from fittings.photographs.showing import PER_PAGE
+from fittings.photographs.taking import taken_in
+from fittings.refusals import Refused
 from tests.fitting.conftest import text
 from tests.photographs.conftest import Device
 from tests.photographs.pictures import corners, file, film, quartered
@@ -252,6 +254,17 @@ def test_consent_taken_back_hides_the_photographs_and_destroys_none(device: Devi
     assert load(kept.sha256) is not None
     device.client.post(ask, {"consent": "photographs", "says": "agreed"})
     assert device.client.get(kept.get_absolute_url()).status_code == 200
+
+
+def test_consent_taken_back_while_a_photograph_is_read_keeps_none(device: Device) -> None:
+    before = Fitting.objects.select_related("order__customer").get(pk=device.fitting.pk)
+    assert before.order.customer.fitting_photo_consent_on
+    Customer.objects.update(fitting_photo_consent_on=None)
+    data, by, now = file(quartered()), before.fitter, timezone.now()
+    with pytest.raises(Refused, match="has not agreed to photographs"):
+        add_photograph(before, data, shows=SHOWS[0], by=by, taken_at=now)
+    assert not Photograph.objects.exists()
+    assert load(taken_in(data).sha256) is None
 
 
 def test_consent_to_be_published_is_another_and_the_record_is_not_taken_back_by_a_tap(
