@@ -1,4 +1,4 @@
-"""Which archives are kept: 7 days, 4 weeks and 12 months, the newest of each.
+"""Which archives are kept: all of three days, then of 7 days, 4 weeks and 12 months the newest.
 
 And nothing of a backup that was killed: what it had copied is as personal as the record.
 """
@@ -18,6 +18,8 @@ _NAME: Final = re.compile(r"fitting-book-(\d{8}T\d{6}Z)(-\d+)?\.tar(\.age)?")
 _BEGUN: Final = f"{TAKING}*"
 # No backup takes so long: what is older was left by one that was killed.
 _LONGEST: Final = dt.timedelta(days=1)
+# So that what was kept before a new version came is still there when somebody finds fault with it.
+_ALL_OF: Final = dt.timedelta(days=3)
 _SPANS: Final[tuple[tuple[int, Callable[[dt.datetime], object]], ...]] = (
     (7, lambda moment: moment.date()),
     (4, lambda moment: moment.isocalendar()[:2]),
@@ -28,7 +30,7 @@ _SPANS: Final[tuple[tuple[int, Callable[[dt.datetime], object]], ...]] = (
 def kept(moments: Iterable[dt.datetime]) -> set[dt.datetime]:
     """Of these archives, those that stay."""
     newest_first = sorted(moments, reverse=True)
-    stay: set[dt.datetime] = set()
+    stay = {moment for moment in newest_first if newest_first[0] - moment < _ALL_OF}
     for most, span in _SPANS:
         newest: dict[object, dt.datetime] = {}
         for moment in newest_first:

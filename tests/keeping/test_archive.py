@@ -286,6 +286,14 @@ def test_two_years_of_nights_leave_seven_days_four_weeks_twelve_months() -> None
     }
 
 
+def test_what_an_upgrade_kept_outlives_the_night_after_it() -> None:
+    before, nights = AT - dt.timedelta(hours=2), nightly(40)
+    assert before in kept([before, *nights])
+    # Three nights later the newest of its day stands for it.
+    later = [AT + dt.timedelta(days=n) for n in (1, 2, 3)]
+    assert before not in kept([before, *nights, *later])
+
+
 def test_archives_of_a_clock_that_ran_ahead_stay_and_take_the_place_of_no_other(
     tmp_path: Path,
 ) -> None:
