@@ -6,7 +6,7 @@ from typing import Any
 
 from django.core.exceptions import BadRequest
 from django.db import ProgrammingError
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.views.defaults import server_error
@@ -14,6 +14,7 @@ from django.views.defaults import server_error
 from fittings.refusals import Frozen, RecordChanged, Refused
 from tailorshop.faults import fault_of
 
+LARGEST_KEY = 2**63 - 1
 PROTECTED = (
     "Here the trail and the histories cannot be changed from a page. Erasing a person is done on "
     "the installation's computer by its keeper: manage.py erase_customer."
@@ -40,7 +41,8 @@ class AnswerMiddleware:
     def process_view(
         self, request: HttpRequest, view: Any, args: tuple[Any, ...], kwargs: dict[str, Any]
     ) -> None:
-        """Refuse (400) the one sign that no keyboard makes and that PostgreSQL keeps in no text."""
+        """Refuse (400) the one sign that no keyboard makes and that PostgreSQL keeps in no text;
+        nothing is found (404) under a number larger than a database can ask for."""
         sent = (
             one
             for part in (request.GET, request.POST)
@@ -49,6 +51,8 @@ class AnswerMiddleware:
         )
         if any("\0" in str(one) for one in (*kwargs.values(), *sent)):
             raise BadRequest("a text with a zero sign in it")
+        if any(isinstance(one, int) and one > LARGEST_KEY for one in kwargs.values()):
+            raise Http404("Nothing has such a number.")
 
     def process_exception(self, request: HttpRequest, fault: Exception) -> HttpResponse | None:
         if isinstance(fault, ProgrammingError) and "permission denied" in str(fault):

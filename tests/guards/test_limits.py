@@ -60,6 +60,8 @@ def test_keys_and_moments_that_are_none_break_no_page(owner: Signed) -> None:
         assert client.post(start, {"order": key}).status_code == 404
         assert client.post(reverse("usersessions_list"), {"end": key}).status_code == 404
     assert client.get(begun).status_code == 200
+    for number in (2**31, 2**63, int("9" * 30)):
+        assert client.get(f"/patterns/{number}/1/").status_code == 404
     for moment in ("0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-14:00"):
         assert client.get(reverse("trail"), {"before": moment}).status_code == 200
 
