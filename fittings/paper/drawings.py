@@ -16,6 +16,7 @@ from fittings.paper.sheets import Sheet
 from fittings.paper.words import is_english, say
 from fittings.ticketing.content import is_on_pattern
 from patterns.drawing.armhole import armhole_plate
+from patterns.drawing.embedded import PLATE
 from patterns.drawing.sleeve import sleeve_plate
 from patterns.geometry.draft import TwoPiece
 from patterns.geometry.refusals import GeometryRefused
@@ -207,7 +208,7 @@ def _drawing(name: str, seen: str, scale: int, plate: str, notes: tuple[str, ...
         seen=seen,
         scale=f"1 : {scale}",
         wide_mm=float(size[1]) if size else 0.0,
-        address=f"data:image/svg+xml;base64,{b64encode(plate.encode()).decode()}",
+        address=f"{PLATE}{b64encode(plate.encode()).decode()}",
         told=unescape(told.group(1)) if told else f"{name}, {seen}",
         notes=notes,
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from base64 import b64encode
 from typing import Final
 
+from patterns.drawing.embedded import PLATE
 from patterns.drawing.marks import ADDED_DEG, HATCH, TAKEN_DEG
 from patterns.drawing.sheet import NEW, OLD, Pen
 
@@ -14,12 +15,12 @@ _APART_MM: Final = 0.9
 
 
 def picture(wide_mm: float, high_mm: float, body: str) -> str:
-    """An SVG of this size whose units are mm of paper, as a `data:` address."""
+    """A plate of this size whose units are mm of paper: paths and discs, as a `data:` address."""
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide_mm}mm" height="{high_mm}mm" '
         f'viewBox="0 0 {wide_mm} {high_mm}" fill="none" stroke="#000">{body}</svg>'
     )
-    return f"data:image/svg+xml;base64,{b64encode(svg.encode()).decode()}"
+    return f"{PLATE}{b64encode(svg.encode()).decode()}"
 
 
 def _line(pen: Pen) -> str:
@@ -28,7 +29,7 @@ def _line(pen: Pen) -> str:
     return picture(
         _LONG_MM,
         _HIGH_MM,
-        f'<path d="M0 {y}H{_LONG_MM}" stroke-width="{pen.width_mm}" stroke-dasharray="{dash}"/>',
+        f'<path d="M0 {y}L{_LONG_MM} {y}" stroke-width="{pen.width_mm}" stroke-dasharray="{dash}"/>',
     )
 
 
@@ -58,11 +59,11 @@ KEY: Final = {
 
 # The ends are drawn inside, so that from outside to outside it is 100 mm.
 BAR: Final = picture(
-    100, 3, '<path d="M0.1 0V3M99.9 0V3M0 1.5H100" stroke-width="0.2" stroke-linecap="butt"/>'
+    100, 3, '<path d="M0.1 0L0.1 3M99.9 0L99.9 3M0 1.5L100 1.5" stroke-width="0.2"/>'
 )
 
 STRIKE: Final = picture(
     190,
     260,
-    '<path d="M2 256 182 4M8 258 188 6" stroke-width="0.8" stroke-opacity="0.6"/>',
+    '<path d="M2 256L182 4M8 258L188 6" stroke-width="0.8" stroke-opacity="0.6"/>',
 )

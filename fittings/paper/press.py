@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import re
+from base64 import b64decode
 from functools import cache
 from hashlib import sha256
 from html import unescape
@@ -16,7 +17,8 @@ from django.template.loader import get_template
 from weasyprint import CSS, HTML, Document
 from weasyprint.text.fonts import FontConfiguration
 
-from patterns.drawing.embedded import HELD_SCHEME, EmbeddedOnly
+from patterns.drawing.embedded import HELD_SCHEME, PLATE, EmbeddedOnly
+from patterns.drawing.inked import Inked
 
 # By kind of paper its rules; an A5 ticket is an A4 one, and what A5 has otherwise.
 STYLES: Final = {
@@ -46,8 +48,13 @@ def laid_out(html: str, size: str = "A4") -> Document:
     short, held = _lifted(html)
     with _ONE_AT_A_TIME:
         fonts, css = _styled(size)
+        plates = {
+            name: Inked(svg=b64decode(address.removeprefix(PLATE)).decode(), fonts=fonts)
+            for name, address in held.items()
+            if address.startswith(PLATE)
+        }
         page = HTML(string=short, url_fetcher=EmbeddedOnly(held))
-        document: Document = page.render(stylesheets=[css], font_config=fonts)
+        document: Document = page.render(stylesheets=[css], font_config=fonts, cache=plates)
         return document
 
 

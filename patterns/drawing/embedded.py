@@ -13,6 +13,8 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 FONT_SCHEME: Final = "shop-font:"
 HELD_SCHEME: Final = "held:"
+# A plate of our own, which `Inked` can draw; for everybody else an SVG.
+PLATE: Final = "data:image/svg+xml;plate=own;base64,"
 FONTS: Final = {
     path.stem: path
     for path in sorted((Path(__file__).resolve().parents[2] / "static" / "fonts").glob("*.woff2"))
