@@ -3,7 +3,7 @@
 Only presentation attributes are used, so that a page which allows no inline style shows it whole.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 from xml.etree import ElementTree as ET  # written here, never read # nosec B405
@@ -87,7 +87,7 @@ class Sheet:
     ) -> None:
         """A line of cubic spans (n, 4, 2); `name` marks it in the file for whoever reads it."""
         body = f"M{_pair(spans_mm[0, 0])}" + "".join(
-            f"C{_pair(p[1])} {_pair(p[2])} {_pair(p[3])}" for p in spans_mm
+            f"C{_pair(a)} {_pair(b)} {_pair(c)}" for _, a, b, c in spans_mm.tolist()
         )
         self._stroke(body + ("Z" if closed else ""), pen, name)
         self._reach.append(spans_mm.reshape(-1, 2))
@@ -96,7 +96,8 @@ class Sheet:
         """Straight strokes (n, 2, 2) from point to point; nothing when there are none."""
         strokes = np.asarray(strokes_mm, dtype=float).reshape(-1, 2, 2)
         if len(strokes):
-            self._stroke("".join(f"M{_pair(a)}L{_pair(b)}" for a, b in strokes), pen, name)
+            way = "".join(f"M{_pair(a)}L{_pair(b)}" for a, b in strokes.tolist())
+            self._stroke(way, pen, name)
             self._reach.append(strokes.reshape(-1, 2))
 
     def wedge(self, points_mm: ArrayLike) -> None:
@@ -168,5 +169,5 @@ def _number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
-def _pair(point: FloatArray) -> str:
+def _pair(point: Sequence[float] | FloatArray) -> str:
     return f"{_number(point[0])} {_number(point[1])}"

@@ -139,7 +139,8 @@ def _fold(sleeve: TwoPiece) -> FloatArray:
 def _reach(pair: _Pair, say: Callable[[str], str]) -> tuple[float, float]:
     """How far a piece with its words reaches behind and in front of its crown, paper mm."""
     trial = Sheet("", "", say=say)
-    _piece(trial, pair)
+    _outlines(trial, pair)
+    _words_beside(trial, pair)
     left, _, right, _ = trial.bounds_mm
     return -left, right
 
@@ -150,16 +151,25 @@ def _piece(sheet: Sheet, pair: _Pair) -> None:
         outlines = [_outline(piece, view) for piece in (old, new)]
         sheet.strokes(hatching(outlines[1], outlines[0], ADDED_DEG), HATCH, "added")
         sheet.strokes(hatching(outlines[0], outlines[1], TAKEN_DEG), HATCH, "taken away")
-        sheet.curve(view.at(old.outline().spans_mm), OLD, "old", closed=True)
     for level in LEVELS[:2]:
         ends = [new.points_mm[f"{seam} {level}"] for seam in SEAMS]
         sheet.strokes([view.at(ends)], FAINT, f"{level} line")
-    sheet.curve(view.at(new.outline().spans_mm), NEW, "new", closed=True)
+    _outlines(sheet, pair)
     for notch in new.notches:
         _notch(sheet, view, notch, FINE)
     if new.name == TOP and notch_change(old, new).speaks:
         _notch(sheet, view, next(one for one in old.notches if one.name == "crown"), OLD)
     arrow(sheet, view.at(new.grain.polyline(1)), "grain")
+    _words_beside(sheet, pair)
+
+
+def _outlines(sheet: Sheet, pair: _Pair) -> None:
+    if not pair.plain:
+        sheet.curve(pair.view.at(pair.before.outline().spans_mm), OLD, "old", closed=True)
+    sheet.curve(pair.view.at(pair.after.outline().spans_mm), NEW, "new", closed=True)
+
+
+def _words_beside(sheet: Sheet, pair: _Pair) -> None:
     put_beside(sheet, pair.outline_mm, _labels(pair))
     _lengths(sheet, pair)
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Self
 
 import numpy as np
@@ -17,7 +18,7 @@ _HALVINGS = 54  # down to the rounding of a place
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Path:
     """A line of n cubic Bezier spans; `spans_mm` is (n, 4, 2), each span beginning where one ends.
 
@@ -40,7 +41,7 @@ class Path:
     def length_mm(self) -> float:
         return float(self.joints_mm[-1])
 
-    @property
+    @cached_property
     def joints_mm(self) -> FloatArray:
         """Distances (n + 1,) from the start to where the spans begin and end."""
         return np.concatenate(([0.0], np.cumsum(_length(self.spans_mm, 1.0))))
