@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Mapping
 from typing import Any, Final
 
-from django.conf import settings
+from django.conf import settings as shop_settings
 from django.template.loader import render_to_string
 from django.utils import translation
 from django.utils.translation import gettext
@@ -65,7 +65,9 @@ def _laid_out(ticket: Ticket, unit: str, superseded_by: int | None, size: str) -
         html = render_to_string("paper/ticket.html", page | {"setting": setting, "sides": sides})
         return laid_out(html, size)
 
-    return fitted(settings_for(size, is_english=is_english()), lay_out, sides=len(drawn))
+    is_crowded = any(side.is_crowded for side in drawn)
+    settings = settings_for(size, is_english=is_english(), is_crowded=is_crowded)
+    return fitted(settings, lay_out, sides=len(drawn))
 
 
 def _page(ticket: Ticket, superseded_by: int | None) -> dict[str, Any]:
@@ -87,7 +89,7 @@ def _page(ticket: Ticket, superseded_by: int | None) -> dict[str, Any]:
         "care": gettext(CARE),
         "photographs": pictures(ticket),
         "withheld": are_withheld(ticket),
-        "shop": settings.SHOP_NAME,
+        "shop": shop_settings.SHOP_NAME,
     }
 
 

@@ -7,6 +7,7 @@ from base64 import b64encode
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from html import unescape
+from itertools import pairwise, starmap
 from math import ceil
 from typing import Any, Final, Self
 
@@ -26,8 +27,11 @@ from patterns.rules.words import mm
 
 _BRACKETED: Final = re.compile(r" \(\w+\)")
 GAP_MM: Final = 3.0
-BESIDE_FACTS_MM: Final = 128.0
+BESIDE_FACTS_MM: Final = 108.0
 LEAST_IRON_MM: Final = 0.5
+# Beside a sleeve at 1 : 10 a page of large type has room for fewer signs; so many for an armhole.
+CROWDED_SIGNS: Final = 1800
+ARMHOLE_SIGNS: Final = 400
 _SIZE: Final = re.compile(r'width="([\d.]+)mm" height="([\d.]+)mm"')
 _TOLD: Final = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)
 
@@ -142,6 +146,14 @@ class SideDrawn:
             return cls(sheet=sheet, drawn=drawn)
         except GeometryRefused as refused:
             return cls(sheet=sheet, undrawn=f"{gettext('No drawing:')} {say(str(refused), 'mm')}")
+
+    @property
+    def is_crowded(self) -> bool:
+        """Whether it runs over a page of large type, however it is set."""
+        if self.drawn is None:
+            return False
+        armholes = sum(starmap(_moves_on_armhole, pairwise(self.drawn.steps)))
+        return self.sheet.signs + armholes * ARMHOLE_SIGNS > CROWDED_SIGNS
 
     def at(self, scales: Scales) -> dict[str, Any]:
         """Each line of work with its armhole, and the sleeve; drawn once for each scale."""

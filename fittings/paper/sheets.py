@@ -7,7 +7,7 @@ the language that is active (`words.say`); what is compared is compared in Engli
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from itertools import groupby
 from typing import Any, Final
 
@@ -114,6 +114,11 @@ class Sheet:
         return upper(self.words)
 
     @property
+    def signs(self) -> int:
+        """How much is said: the letters of all its work."""
+        return _signs(self.works)
+
+    @property
     def all_provisional(self) -> bool:
         return all(work.provisional for work in self.works)
 
@@ -159,6 +164,14 @@ def sheets(
         asked_elsewhere=tuple(_of_side(q, told_in) for q in elsewhere),
         differs=against,
     )
+
+
+def _signs(said: object) -> int:
+    if isinstance(said, str):
+        return len(said)
+    if is_dataclass(said):
+        said = tuple(getattr(said, part.name) for part in fields(said))
+    return sum(map(_signs, said)) if isinstance(said, tuple) else 0
 
 
 def _asked_of(side: Side, questions: Iterable[str]) -> list[str]:

@@ -31,7 +31,7 @@ SETTINGS: Final = (
     Setting(type="large", scales=Scales(armhole=4, sleeve=10)),
     Setting(type="close", scales=Scales(armhole=5, sleeve=12)),
     Setting(type="close", scales=Scales(armhole=6, sleeve=14)),
-    Setting(type="close tight", scales=Scales(armhole=8, sleeve=20), photographs_first=True),
+    Setting(type="close tight", scales=Scales(armhole=8, sleeve=16), photographs_first=True),
 )
 
 # The same on half the paper: a side may take two pages rather than be too small to read, and a
@@ -46,23 +46,28 @@ SETTINGS_A5: Final = tuple(
 )
 
 
-def settings_for(size: str, *, is_english: bool) -> tuple[Setting, ...]:
-    """Other languages take more room than English: they begin smaller, the facts on top."""
+def settings_for(
+    size: str, *, is_english: bool, is_crowded: bool = False
+) -> tuple[Setting, ...]:
+    """Other languages take more room than English: they begin smaller, the facts on top.
+
+    `is_crowded`: some side has so much on it that large type is not worth trying.
+    """
     if size == "A5":
         return SETTINGS_A5 if is_english else SETTINGS_A5[1:]
-    return SETTINGS if is_english else SETTINGS[2:]
+    return SETTINGS if is_english and not is_crowded else SETTINGS[2:]
 
 
 def fitted(
     settings: Sequence[Setting], lay_out: Callable[[Setting], Document], *, sides: int
 ) -> Document:
     """The paper laid out in the first setting in which each side takes one page; if there is none,
-    in the first with the fewest pages. Laid out as few times as it takes to find that one.
+    in the first with the fewest pages. Laid out as few times as it mostly takes to find that one.
     """
     tried = cache(lambda place: lay_out(settings[place]))
     every = range(len(settings))
 
-    for place in every[:2]:
+    for place in every[: len(every) // 2]:
         if len(tried(place).pages) <= sides:
             return tried(place)
     # What runs over in the smallest runs over in all of them.
