@@ -30,7 +30,7 @@ GAP_MM: Final = 3.0
 BESIDE_FACTS_MM: Final = 108.0
 LEAST_IRON_MM: Final = 0.5
 # Beside a sleeve at 1 : 10 a page of large type has room for fewer signs; so many for an armhole.
-CROWDED_SIGNS: Final = 1800
+CROWDED_SIGNS: Final = 1600
 ARMHOLE_SIGNS: Final = 400
 _SIZE: Final = re.compile(r'width="([\d.]+)mm" height="([\d.]+)mm"')
 _TOLD: Final = re.compile(r"<desc>(.*?)</desc>", re.DOTALL)

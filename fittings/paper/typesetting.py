@@ -46,9 +46,7 @@ SETTINGS_A5: Final = tuple(
 )
 
 
-def settings_for(
-    size: str, *, is_english: bool, is_crowded: bool = False
-) -> tuple[Setting, ...]:
+def settings_for(size: str, *, is_english: bool, is_crowded: bool = False) -> tuple[Setting, ...]:
     """Other languages take more room than English: they begin smaller, the facts on top.
 
     `is_crowded`: some side has so much on it that large type is not worth trying.

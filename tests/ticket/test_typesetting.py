@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fittings import paper
 from fittings.paper.typesetting import SETTINGS, fitted, settings_for
+from tests.ticket.worked import LEFT_FORWARD, issued
 
 
 class Laid:
@@ -39,6 +41,7 @@ def test_a_paper_that_fits_at_once_is_laid_out_once() -> None:
         ((3, 3, 2, 2, 2), 2, 4),
         ((5, 4, 4, 4, 4), 1, 3),
         ((4, 4, 4, 4, 4), 0, 3),
+        ((4, 4, 4), 0, 2),
         ((4,), 0, 1),
         ((4, 3), 1, 2),
     ],
@@ -69,3 +72,19 @@ def test_each_setting_draws_no_larger_than_the_one_before_it() -> None:
 
 def test_other_languages_begin_smaller() -> None:
     assert settings_for("A4", is_english=False) == SETTINGS[2:]
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("more", [[], [("left", {"what": "length", "amount_mm": 8})]])
+def test_large_type_is_left_out_where_it_would_run_over_anyway(
+    more: list[Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ticket, pages = issued([*LEFT_FORWARD, *more]), []
+
+    def in_large(settings: Any, lay_out: Any, *, sides: int) -> Any:
+        pages.append((settings[0], len(lay_out(SETTINGS[1]).pages)))
+        return lay_out(settings[-1])
+
+    monkeypatch.setattr(paper, "fitted", in_large)
+    paper.ticket_pdf(ticket, unit="mm")
+    assert pages == [(SETTINGS[2], 2) if more else (SETTINGS[0], 1)]

@@ -71,7 +71,7 @@ def _way(item: Curve | Strokes | Ring, digits: int) -> str:
         first = f"M{_pair(item.spans_mm[0, 0], digits)}"
         return first + "".join(f"C{_pairs(span[1:], digits)}" for span in item.spans_mm)
     if isinstance(item, Ring):
-        return f"M{_pairs(item.points_mm, digits)}Z"
+        return f"M{'L'.join(_pair(point, digits) for point in item.points_mm)}Z"
     return "".join(f"M{_pair(a, digits)}L{_pair(b, digits)}" for a, b in item.strokes_mm)
 
 

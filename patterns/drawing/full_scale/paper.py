@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -16,17 +17,19 @@ from xml.etree import ElementTree as ET  # written here, never read # nosec B405
 from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 
-from patterns.drawing.embedded import FONT_SCHEME, EmbeddedOnly
+from patterns.drawing.embedded import FONT_SCHEME, HELD_SCHEME, EmbeddedOnly
 from patterns.drawing.full_scale.first_page import first_page
 from patterns.drawing.full_scale.layers import Drawn
 from patterns.drawing.full_scale.layout import Layout
 from patterns.drawing.full_scale.markup import piece_group, svg_root
 from patterns.drawing.full_scale.tiles import MARGIN_MM, Tiling
+from patterns.drawing.inked import Inked
 
 DIGITS: Final = 4  # of a mm
 HEADING_MM: Final = 6.0
 GAP_MM: Final = 3.0  # to the right of and under each of several plates on a page
 _FACE: Final = f"{FONT_SCHEME}atkinson-hyperlegible-next-latin-%s-normal"
+_DRAWING: Final = re.compile("<svg .*?<title>(.*?)</title>.*?</svg>", re.DOTALL)
 # The font configuration is shared: one layout at a time.
 _ONE_AT_A_TIME: Final = Lock()
 
@@ -92,9 +95,22 @@ def pdf(pages: Sequence[Page], *, width_mm: float, height_mm: float, title: str)
     with _ONE_AT_A_TIME:
         fonts, faces = _fonts()
         css = CSS(string=style, font_config=fonts, url_fetcher=EmbeddedOnly())
-        document = HTML(string=html, url_fetcher=EmbeddedOnly())
-        made: bytes = document.write_pdf(stylesheets=[faces, css], font_config=fonts)
+        short, plates = _lifted(html, fonts)
+        document = HTML(string=short, url_fetcher=EmbeddedOnly())
+        made: bytes = document.write_pdf(stylesheets=[faces, css], font_config=fonts, cache=plates)
         return made
+
+
+def _lifted(html: str, fonts: FontConfiguration) -> tuple[str, dict[str, Inked]]:
+    """The pages with a picture by name for each drawing in them, and the drawings."""
+    plates: dict[str, Inked] = {}
+
+    def put(found: re.Match[str]) -> str:
+        name = f"{HELD_SCHEME}{len(plates)}"
+        plates[name] = Inked(svg=found[0], fonts=fonts)
+        return f'<img src="{name}" alt="{found[1]}">'
+
+    return _DRAWING.sub(put, html), plates
 
 
 @cache
@@ -115,7 +131,7 @@ _STYLE: Final = """
 html, body { margin: 0; }
 section { font-size: 0; string-set: told attr(data-told); break-after: page; break-inside: avoid; }
 section:last-child { break-after: auto; }
-svg { display: block; overflow: hidden; }
+img { display: block; overflow: hidden; }
 h2 { height: %(heading)gmm; margin: 0; font: 700 10pt 'Atkinson Hyperlegible Next'; }
 figure { display: inline-block; margin: 0 %(gap)gmm %(gap)gmm 0; vertical-align: top; }
 """
