@@ -29,7 +29,8 @@ def _line(pen: Pen) -> str:
     return picture(
         _LONG_MM,
         _HIGH_MM,
-        f'<path d="M0 {y}L{_LONG_MM} {y}" stroke-width="{pen.width_mm}" stroke-dasharray="{dash}"/>',
+        f'<path d="M0 {y}L{_LONG_MM} {y}" '
+        f'stroke-width="{pen.width_mm}" stroke-dasharray="{dash}"/>',
     )
 
 

@@ -90,7 +90,7 @@ class Inked:
             style = self._styles[how] = Style(INITIAL_VALUES)
             style["font_family"] = [name.strip(" '") for name in family.split(",")]
             style["font_weight"], style["font_size"] = int(weight), float(size)
-            style.font_config = self.fonts
+            style.font_config = self.fonts  # type: ignore[attr-defined]
         return self._styles[how]
 
 
