@@ -28,6 +28,7 @@ from patterns.rules.words import mm
 _BRACKETED: Final = re.compile(r" \(\w+\)")
 GAP_MM: Final = 3.0
 BESIDE_FACTS_MM: Final = 108.0
+NARROW_MM: Final = 128.0
 LEAST_IRON_MM: Final = 0.5
 # Beside a sleeve at 1 : 10 a page of large type has room for fewer signs; so many for an armhole.
 CROWDED_SIGNS: Final = 1600
@@ -67,6 +68,11 @@ class Drawing:
     def in_head(self) -> str:
         """How much of it the facts beside it leave: they take no more than they can fill."""
         return f"{max(self.wide_mm, BESIDE_FACTS_MM):.2f}mm"
+
+    @property
+    def is_narrow(self) -> bool:
+        """Whether facts that run on take less of the page beside it than over it."""
+        return self.wide_mm <= NARROW_MM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,7 +31,7 @@ SETTINGS: Final = (
     Setting(type="large", scales=Scales(armhole=4, sleeve=10)),
     Setting(type="close", scales=Scales(armhole=5, sleeve=12)),
     Setting(type="close", scales=Scales(armhole=6, sleeve=14)),
-    Setting(type="close tight", scales=Scales(armhole=8, sleeve=16), photographs_first=True),
+    Setting(type="close tight", scales=Scales(armhole=8, sleeve=20), photographs_first=True),
 )
 
 # The same on half the paper: a side may take two pages rather than be too small to read, and a
