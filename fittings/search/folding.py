@@ -22,6 +22,8 @@ MOST_WORDS: Final = 8
 # A single letter says nothing; a word of two is sought as the beginning of one.
 FEWEST_LETTERS: Final = 2
 MOST_LETTERS: Final = 40
+# An index of PostgreSQL takes some 2700 bytes; what people write is far from it.
+MOST_BYTES: Final = 2400
 
 
 def fold(text: str) -> str:
@@ -37,6 +39,13 @@ def folded(*texts: str | None) -> str:
     """All words of these texts, each between two spaces: " muller hans "; "" if there is none."""
     words = [word for text in texts for word in _PARTS.findall(fold(text or ""))]
     return f" {' '.join(dict.fromkeys(words))} " if words else ""
+
+
+def cut(text: str) -> str:
+    """Folded words, as many as an index can hold."""
+    if len(text.encode()) <= MOST_BYTES:
+        return text
+    return text.encode()[:MOST_BYTES].decode(errors="ignore").rpartition(" ")[0] + " "
 
 
 def folded_phone(phone: str) -> str:

@@ -5,61 +5,78 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
-from django.db.models import Count, QuerySet
+from django.db.models import QuerySet
 
-from fittings.models import Customer, Findable, FindableKind, Order, Ticket
+from fittings.models import Customer, FindableKind, Order, Ticket
 from fittings.search.folding import as_number
-from fittings.search.looking import best_first, found
+from fittings.search.looking import Asked, asked
+from fittings.search.words import WORKROOM_TOO
 from patterns.models import Pattern
 
 FIRST: Final = 8
+# So many of a kind are counted.
+COUNTED: Final = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
-    """The best of one kind, and how many there are of it."""
+    """What is found of one kind: `some` are the keys of all, or one more than are counted."""
 
-    kind: FindableKind
-    count: int
-    rows: list[Any]
+    looked_for: Asked
+    some: list[int]
+
+    @classmethod
+    def of(cls, kind: FindableKind, found: list[Group]) -> Group:
+        """That of this kind, be there nothing in it."""
+        nothing = cls(looked_for=Asked(kind=kind, words=()), some=[])
+        return next((group for group in found if group.kind == kind), nothing)
+
+    @property
+    def kind(self) -> FindableKind:
+        return self.looked_for.kind
+
+    @property
+    def count(self) -> int:
+        return min(len(self.some), COUNTED)
+
+    @property
+    def all_counted(self) -> bool:
+        return len(self.some) <= COUNTED
+
+    @property
+    def said(self) -> str:
+        return str(self.count) if self.all_counted else f"more than {self.count}"
 
     @property
     def more(self) -> int:
-        return self.count - len(self.rows)
+        """Beyond those shown at once, of those counted."""
+        return max(self.count - FIRST, 0)
+
+    @property
+    def rows(self) -> list[Any]:
+        """The first of them themselves, in one query."""
+        order = self.best(FIRST)
+        rows = rows_of(self.kind).in_bulk(order)
+        return [rows[key] for key in order if key in rows]
+
+    def best(self, most: int) -> list[int]:
+        """The keys of the first so many, best first."""
+        return self.looked_for.best(most, of_many=not self.all_counted)
 
 
-def looked_up(typed: str, *, workroom: bool) -> tuple[QuerySet[Findable], dict[str, int], bool]:
-    """What this person may see of what is found, how much of each kind, and whether a letter had to
+def groups(typed: str, *, workroom: bool) -> tuple[list[Group], bool]:
+    """The kinds of which this person may see something that is found, and whether a letter had to
     be taken as wrong."""
+    kinds = [kind for kind in FindableKind if not workroom or kind in WORKROOM_TOO]
     for wrong_letter in (False, True):
-        rows = found(typed, wrong_letter=wrong_letter)
-        rows = rows.filter(workroom_too=True) if workroom else rows
-        if counts := dict(rows.order_by().values_list("kind").annotate(Count("pk"))):
-            return rows, counts, wrong_letter
-    return Findable.objects.none(), {}, False
+        each = [asked(kind, typed, wrong_letter=wrong_letter) for kind in kinds]
+        found = [Group(looked_for=one, some=one.keys(COUNTED + 1)) for one in each]
+        if found := [group for group in found if group.some]:
+            return found, wrong_letter
+    return [], False
 
 
-def groups(rows: QuerySet[Findable], counts: dict[str, int], typed: str) -> list[Group]:
-    """The kinds of which something is found, in the order of the kinds."""
-    return [
-        Group(
-            kind=kind,
-            count=counts[kind],
-            rows=shown(kind, best_first(rows.filter(kind__among=kind), typed)[:FIRST]),
-        )
-        for kind in FindableKind
-        if kind in counts
-    ]
-
-
-def shown(kind: FindableKind, found: Any) -> list[Any]:
-    """The rows themselves, in the order found; one query for all of them."""
-    order = [row.object_id for row in found]
-    rows = {row.pk: row for row in _rows(kind).filter(pk__in=order)}
-    return [rows[key] for key in order if key in rows]
-
-
-def _rows(kind: FindableKind) -> QuerySet[Any]:
+def rows_of(kind: FindableKind) -> QuerySet[Any]:
     rows: dict[FindableKind, QuerySet[Any]] = {
         FindableKind.CUSTOMER: Customer.objects.present(),
         FindableKind.ORDER: Order.objects.filter(customer__erased_on=None).select_related(
@@ -81,9 +98,9 @@ def numbered(typed: str, *, workroom: bool) -> Any:
         return None
     number, revision = said
     kind = {kind.value[0].upper(): kind for kind in FindableKind}[number[0]]
-    if workroom and kind in (FindableKind.CUSTOMER, FindableKind.ORDER):
+    if workroom and kind not in WORKROOM_TOO:
         return None
-    rows = _rows(kind).filter(number=number)
+    rows = rows_of(kind).filter(number=number)
     if kind == FindableKind.TICKET:
         rows = rows.filter(revision=revision) if revision else rows.order_by("-revision")
     return rows.first()

@@ -11,11 +11,12 @@ from itertools import islice
 from typing import Any, Final
 
 from django.db import connection, transaction
-from django.db.models import Model, QuerySet
+from django.db.models import F, Model, QuerySet
 from django.db.models.signals import post_delete, post_save
 
 from fittings.models import Customer, Findable, FindableKind, Order, Ticket
 from fittings.search import words
+from fittings.search.folding import cut
 from patterns.models import Pattern
 
 KIND_OF: Final[dict[type[Model], FindableKind]] = {
@@ -44,16 +45,16 @@ def _rows(kind: FindableKind) -> QuerySet[Any]:
 
 def keep(kind: FindableKind, rows: Iterable[Any]) -> None:
     """Write what these rows are found by, over what was written before."""
-    of, shown = words.OF[kind], kind in words.WORKROOM_TOO
+    of, base = words.OF[kind], kind.base
     findable = [
-        Findable(kind=kind, object_id=row.pk, folded=of(row), workroom_too=shown) for row in rows
+        Findable(pk=base + row.pk, kind=kind, object_id=row.pk, folded=cut(of(row))) for row in rows
     ]
     if findable:
         Findable.objects.bulk_create(
             findable,
             update_conflicts=True,
-            unique_fields=["kind", "object_id"],
-            update_fields=["folded", "workroom_too"],
+            unique_fields=["id"],
+            update_fields=["folded"],
         )
 
 
@@ -61,12 +62,13 @@ def forget(customer: Customer) -> None:
     """Nothing of the customer, nor of an order or ticket, is found any more; the letters of the
     names leave the index with it. Call it in the transaction that erases."""
     gone: tuple[tuple[FindableKind, Any], ...] = (
-        (FindableKind.CUSTOMER, [customer.pk]),
-        (FindableKind.ORDER, customer.orders.values("pk")),
-        (FindableKind.TICKET, Ticket.objects.filter(order__customer=customer).values("pk")),
+        (FindableKind.CUSTOMER, Customer.objects.filter(pk=customer.pk)),
+        (FindableKind.ORDER, customer.orders),
+        (FindableKind.TICKET, Ticket.objects.filter(order__customer=customer)),
     )
-    for kind, keys in gone:
-        Findable.objects.filter(kind=kind, object_id__in=keys).delete()
+    for kind, rows in gone:
+        keys = rows.order_by().values(found_as=F("pk") + kind.base)
+        Findable.objects.filter(pk__in=keys).delete()
     settle_letters()
 
 
@@ -102,7 +104,7 @@ def _saved(sender: type[Model], instance: Any, *, raw: bool = False, **_: Any) -
 
 
 def _deleted(sender: type[Model], instance: Any, **_: Any) -> None:
-    Findable.objects.filter(kind=KIND_OF[sender], object_id=instance.pk).delete()
+    Findable.objects.filter(pk=KIND_OF[sender].base + instance.pk).delete()
 
 
 def listen() -> None:

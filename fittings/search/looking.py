@@ -1,34 +1,43 @@
-"""Looking up what was typed: every word somewhere in what is kept; else with one letter wrong."""
+"""Looking up what was typed among one kind: every word somewhere in what is kept; else with one
+letter wrong."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import json
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from django.db import connection
 from django.db.models import (
+    BigAutoField,
     Case,
-    CharField,
-    Exists,
     IntegerField,
     Lookup,
-    OuterRef,
     Q,
     QuerySet,
     TextField,
     Value,
     When,
 )
-from django.db.models.expressions import RawSQL
 
 from fittings.models import Findable, FindableKind
+from fittings.models.findable import APART
 from fittings.search.folding import FEWEST_LETTERS, sought
 
 # Below this a wrong letter leaves too little of a word to know it by.
 FEWEST_FOR_A_FAULT: Final = 4
 # The index knows pieces of three letters and more.
 PIECE: Final = 3
-MANY: Final = 10_000
+# Of so many times as many rows as are wanted it is asked first whether they are enough.
+PEEK: Final = 50
+# How well the first word is met: it stands whole, it begins a word, it is within one.
+RUNGS: Final = (0, 1, 2)
+# Of SQLite's index.
+BY_LETTERS: Final = (
+    "fittings_letters.rowid = fittings_findable.id",
+    "fittings_letters MATCH %s",
+    "fittings_letters.rowid BETWEEN %s AND %s",
+)
 
 
 @TextField.register_lookup
@@ -43,85 +52,144 @@ class Like(Lookup[Any]):
         return f"{left} LIKE {right}", (*left_params, *right_params)
 
 
-@CharField.register_lookup
-class Among(Lookup[Any]):
-    """`kind__among="order"`: equal, but not looked up by: SQLite would go by the index of kinds and
-    ask of every row of the kind whether its letters were found."""
+@TextField.register_lookup
+class Lettered(Like):
+    """As `like`, by the letters' index of PostgreSQL. That lies over what differs from the words in
+    this alone, that PostgreSQL cannot guess how many rows hold a word, and so asks the index. It
+    guesses for all kinds together: for a word of many orders it would read all customers."""
 
-    lookup_name = "among"
+    lookup_name = "lettered"
+
+    def process_lhs(self, compiler: Any, connection: Any, lhs: Any = None) -> tuple[str, Any]:
+        left, params = super().process_lhs(compiler, connection, lhs)
+        return (f"({left} || '')" if connection.vendor == "postgresql" else left), params
+
+
+@BigAutoField.register_lookup
+class Held(Lookup[Any]):
+    """`pk__held={3, 5}`: as `in`, but handed over as one value: thousands of keys cost no more than
+    a few to write down, and the database knows how many they are."""
+
+    lookup_name = "held"
+    prepare_rhs = False
 
     def as_sql(self, compiler: Any, connection: Any) -> tuple[str, tuple[Any, ...]]:
-        left, left_params = self.process_lhs(compiler, connection)
-        right, right_params = self.process_rhs(compiler, connection)
-        aside = "+" if connection.vendor == "sqlite" else ""
-        return f"{aside}{left} = {right}", (*left_params, *right_params)
-
-
-def found(typed: str, *, wrong_letter: bool = False, narrow: bool = True) -> QuerySet[Findable]:
-    """What holds every word that was typed; with `wrong_letter` each word of four letters and more
-    may have one letter other, missing or too many, or two changed about. Nothing typed that could
-    be looked for: nothing found. Not `narrow`: for rows that are looked up otherwise."""
-    words = sought(typed)
-    if not words:
-        return Findable.objects.none()
-    rows, letters = Findable.objects.all(), []
-    for word in words:
-        faulty = wrong_letter and len(word) >= FEWEST_FOR_A_FAULT
-        patterns = one_letter_off(word) if faulty else [_within(word)]
-        said = Q()
-        for pattern in patterns:
-            said |= Q(folded__like=pattern)
-        rows = rows.filter(said)
-        letters.append(_pieces_of_faulty(word) if faulty else _phrase(_within(word).strip("%")))
-    return _narrowed(rows, " AND ".join(f"({one})" for one in letters)) if narrow else rows
-
-
-def holding(rows: Any, typed: str, kind: FindableKind) -> Any:
-    """Of these rows of one kind, as a queryset, what is found: exactly so, or with a wrong letter
-    where nothing is exactly so."""
-    found_now = keys(typed, kind)
-    if isinstance(found_now, Many):
-        return rows.filter(found_now.holds(kind, "pk"))
-    return rows.filter(pk__in=found_now[kind])
+        left, params = self.process_lhs(compiler, connection)
+        keys = sorted(self.rhs)
+        if connection.vendor == "sqlite":
+            each = "SELECT value FROM json_each(%s)"
+            return f"{left} IN ({each})", (*params, json.dumps(keys))
+        return f"{left} = ANY(%s)", (*params, keys)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Many:
-    """So much is found that rows are sooner asked one by one than the found ones gathered."""
+class Asked:
+    """The folded words looked for among one kind; without any nothing is found. With `wrong_letter`
+    each word of four letters and more may have one letter other, missing or too many, or two
+    changed about. With a `rung` only those that meet the first word just so."""
 
-    typed: str
-    wrong_letter: bool
+    kind: FindableKind
+    words: tuple[str, ...]
+    wrong_letter: bool = False
+    rung: int | None = None
 
-    def holds(self, kind: FindableKind, key: str) -> Exists:
-        """Whether the row of this key is among what is found of its kind."""
-        each = found(self.typed, wrong_letter=self.wrong_letter, narrow=False)
-        return Exists(each.filter(kind=kind, object_id=OuterRef(key)))
+    def rows(self) -> QuerySet[Findable]:
+        """All that is found, by reading one row after the other."""
+        return self._holding(Findable.objects.filter(kind=self.kind))
+
+    def by_letters(self) -> QuerySet[Findable]:
+        """The same, by the index of letters."""
+        if not self.words:
+            return Findable.objects.none()
+        if connection.vendor == "sqlite":
+            # Of what is written exactly so the index says no more and no less than LIKE.
+            rows = Findable.objects.all()
+            return (self._holding(rows) if self.wrong_letter else rows).extra(  # noqa: S610 # nosec B610
+                tables=["fittings_letters"],
+                where=BY_LETTERS,
+                params=[self._match(), self.kind.base, self.kind.base + APART - 1],
+            )
+        rows = self.rows()
+        for one_of in self._pieces():
+            said = Q()
+            for together in one_of:
+                said |= Q(*(("folded__lettered", f"%{piece}%") for piece in together))
+            rows = rows.filter(said)
+        return rows
+
+    def keys(self, most: int) -> list[int]:
+        """The keys of the things found, so many at most and in no order."""
+        return list(self.by_letters().values_list("object_id", flat=True)[:most])
+
+    def best(self, most: int, *, of_many: bool) -> list[int]:
+        """The keys of the first so many, best first. Of many they are looked for on one rung after
+        the other, for very many stand on one."""
+        if not self.words:
+            return []
+        if not of_many:
+            rows = best_first(self.by_letters(), self.words)
+            return list(rows.values_list("object_id", flat=True)[:most])
+        first: list[int] = []
+        for rung in RUNGS:
+            if len(first) < most:
+                first += replace(self, rung=rung)._in_order(most - len(first))
+        return first
+
+    def _in_order(self, most: int) -> list[int]:
+        """Enough among the first rows of the kind, as there are where very many are found; else all
+        are gathered."""
+        kind = Findable.objects.filter(kind=self.kind).order_by("folded", "pk")
+        peek = kind.values("pk")[: PEEK * most]
+        for rows in (self._holding(Findable.objects.filter(pk__in=peek)), self.by_letters()):
+            in_order = rows.order_by("folded", "pk").values_list("object_id", flat=True)
+            if len(found := list(in_order[:most])) == most:
+                break
+        return found
+
+    def _holding(self, rows: QuerySet[Findable]) -> QuerySet[Findable]:
+        if not self.words:
+            return rows.none()
+        for word in self.words:
+            said = Q()
+            for pattern in one_letter_off(word) if self._faulty(word) else [f"%{_within(word)}%"]:
+                said |= Q(folded__like=pattern)
+            rows = rows.filter(said)
+        whole, begins = (Q(folded__like=f"% {self.words[0]}{end}") for end in (" %", "%"))
+        return rows.filter({None: Q(), 0: whole, 1: begins & ~whole, 2: ~begins}[self.rung])
+
+    def _pieces(self) -> list[list[tuple[str, ...]]]:
+        """Letters that stand together in whatever is found: in each row one of each list, all of
+        it."""
+        each: list[list[tuple[str, ...]]] = [
+            pieces(word) if self._faulty(word) else [(_within(word),)] for word in self.words
+        ]
+        if self.rung in {0, 1}:
+            each.append([(f" {self.words[0]}{'' if self.rung else ' '}",)])
+        return each
+
+    def _match(self) -> str:
+        """The pieces as SQLite's index is asked for them; folded words hold letters and digits
+        only, so nothing in them ends a quotation."""
+        said = " AND ".join(
+            "({})".format(" OR ".join("({})".format(" AND ".join(map(_quoted, one))) for one in of))
+            for of in self._pieces()
+        )
+        but = {1: f" {self.words[0]} ", 2: f" {self.words[0]}"}
+        return f"({said}) NOT {_quoted(but[self.rung])}" if self.rung in but else said
+
+    def _faulty(self, word: str) -> bool:
+        return self.wrong_letter and len(word) >= FEWEST_FOR_A_FAULT
 
 
-def keys(
-    typed: str, *kinds: FindableKind, most: int | None = None
-) -> dict[FindableKind, list[int]] | Many:
-    """The keys of what is found of each kind; asked at once, a query or two: PostgreSQL would guess
-    how many they are, and guess wrong. More than `most` (or MANY) are Many."""
-    most = MANY if most is None else most
-    of_kinds = Q(*(("kind__among", kind) for kind in kinds), _connector=Q.OR)
-    some: list[tuple[str, int]] = []
-    for wrong_letter in (False, True):
-        rows = found(typed, wrong_letter=wrong_letter).filter(of_kinds).order_by()
-        some = list(rows.values_list("kind", "object_id")[: most + 1])
-        if len(some) > most:
-            return Many(typed=typed, wrong_letter=wrong_letter)
-        if some:
-            break
-    return {kind: [key for one, key in some if one == kind] for kind in kinds}
+def asked(kind: FindableKind, typed: str, *, wrong_letter: bool = False) -> Asked:
+    return Asked(kind=kind, words=tuple(sought(typed)), wrong_letter=wrong_letter)
 
 
-def best_first(rows: QuerySet[Findable], typed: str) -> QuerySet[Findable]:
+def best_first(rows: QuerySet[Findable], words: tuple[str, ...]) -> QuerySet[Findable]:
     """Those with the first word whole before those that only begin with it or hold it."""
-    word = (sought(typed) or [""])[0]
     place = Case(
-        When(folded__like=f"% {word} %", then=Value(0)),
-        When(folded__like=f"% {word}%", then=Value(1)),
+        When(folded__like=f"% {words[0]} %", then=Value(0)),
+        When(folded__like=f"% {words[0]}%", then=Value(1)),
         default=Value(2),
         output_field=IntegerField(),
     )
@@ -130,7 +198,7 @@ def best_first(rows: QuerySet[Findable], typed: str) -> QuerySet[Findable]:
 
 def _within(word: str) -> str:
     """Anywhere in a word; two letters only at the beginning of one."""
-    return f"% {word}%" if len(word) == FEWEST_LETTERS else f"%{word}%"
+    return f" {word}" if len(word) == FEWEST_LETTERS else word
 
 
 def one_letter_off(word: str) -> list[str]:
@@ -143,26 +211,22 @@ def one_letter_off(word: str) -> list[str]:
     return [f"% {one} %" for one in dict.fromkeys([word, *other, *less, *more, *about])]
 
 
-def _pieces_of_faulty(word: str) -> str:
-    """For SQLite's index: what stands before and behind the fault, wherever it is, is there."""
+def pieces(word: str) -> list[tuple[str, ...]]:
+    """What stands before and behind a fault, wherever it is, is there, and the index knows it by
+    three letters and more; or two letters are changed about. Without what another of them finds."""
     whole = f" {word} "
-    pieces = []
-    for n in range(1, len(whole) - 1):
-        beside = [one for one in (whole[:n], whole[n + 1 :]) if len(one) >= PIECE]
-        pieces.append(" AND ".join(map(_phrase, beside)))
-    swapped = (f"{whole[:n]}{whole[n + 1]}{whole[n]}{whole[n + 2 :]}" for n in range(1, len(word)))
-    return " OR ".join(f"({one})" for one in [*pieces, *map(_phrase, swapped)] if one)
+    each: list[tuple[str, ...]] = [
+        tuple(one for one in (whole[:n], whole[n + 1 :]) if len(one) >= PIECE)
+        for n in range(1, len(whole) - 1)
+    ]
+    each += [(f"{whole[:n]}{whole[n + 1]}{whole[n]}{whole[n + 2 :]}",) for n in range(1, len(word))]
+    each = list(dict.fromkeys(each))
+    return [one for one in each if not any(_found_by(one, more) for more in each if more != one)]
 
 
-def _phrase(letters: str) -> str:
-    """Folded words hold letters and digits only, so nothing in them ends the quotation."""
+def _found_by(one: tuple[str, ...], more: tuple[str, ...]) -> bool:
+    return all(any(piece in longer for longer in one) for piece in more)
+
+
+def _quoted(letters: str) -> str:
     return f'"{letters}"'
-
-
-def _narrowed(rows: QuerySet[Findable], letters: str) -> QuerySet[Findable]:
-    """SQLite is asked for the letters first; PostgreSQL uses its index for LIKE by itself."""
-    if connection.vendor != "sqlite":
-        return rows
-    asked = "SELECT rowid FROM fittings_letters WHERE fittings_letters MATCH %s"
-    of_index = RawSQL(asked, [letters])  # noqa: S611 # nosec B611
-    return rows.filter(pk__in=of_index)

@@ -8,20 +8,17 @@ from django.utils import timezone
 
 from fittings.forms.customers import CustomerForm, FigureNoteForm
 from fittings.models import Customer, FigureNote, FindableKind, Fitting, PlannedFitting
-from fittings.search.looking import holding
 from fittings.views.measures import told_of
 from fittings.views.pattern_history import open_flags
-from fittings.views.reach import form_page, get_customer, page_of, unit_of
+from fittings.views.reach import form_page, get_customer, page_found, unit_of
 
 FITTINGS_SHOWN = 12
 
 
 def customer_list(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "")
-    found = Customer.objects.present()
-    if words.strip():
-        found = holding(found, words, FindableKind.CUSTOMER)
-    return render(request, "customer_list.html", {"page": page_of(request, found), "words": words})
+    page = page_found(request, Customer.objects.present(), words, FindableKind.CUSTOMER)
+    return render(request, "customer_list.html", {"page": page, "words": words})
 
 
 def customer_new(request: HttpRequest) -> HttpResponse:

@@ -19,14 +19,13 @@ from fittings.models import (
     Stage,
 )
 from fittings.refusals import RecordChanged
-from fittings.search.looking import holding
 from fittings.views.pattern_history import FLAGS_SHOWN, get_version_of
 from fittings.views.reach import (
     form_page,
     get_customer,
     get_order,
     key_said,
-    page_of,
+    page_found,
     unit_of,
 )
 from patterns.models import PatternVersion
@@ -38,8 +37,6 @@ SOONEST_FIRST: Final = (F("promised_on").asc(nulls_last=True), "pk")
 def order_list(request: HttpRequest) -> HttpResponse:
     words, stage = request.GET.get("q", ""), request.GET.get("stage", "open")
     orders = Order.objects.filter(customer__erased_on=None).order_by(*SOONEST_FIRST)
-    if words.strip():
-        orders = holding(orders, words, FindableKind.ORDER)
     if stage in Stage:
         orders = orders.filter(stage=stage)
     elif stage != "all":
@@ -48,9 +45,11 @@ def order_list(request: HttpRequest) -> HttpResponse:
         # Nobody waits for these: the newest first, straight off an index.
         orders = orders.order_by("-ordered_on", "-pk")
     context = {
-        "page": page_of(
+        "page": page_found(
             request,
             orders.select_related("customer", "maker", "outside_maker"),
+            words,
+            FindableKind.ORDER,
         ),
         "words": words,
         "stage": stage,

@@ -1,25 +1,32 @@
 """The list of all patterns, found by their own words and by what was cut from them."""
 
+from math import inf
 from typing import Final
 
-from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, Max, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
+from django.db.models.lookups import IsNull
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from fittings.models import FindableKind, Order
 from fittings.search.folding import MOST_WORDS, as_number
-from fittings.search.looking import Many, keys
-from fittings.views.reach import page_of
+from fittings.search.narrowing import found_among, row_of
+from fittings.views.reach import PAGES_AHEAD, keys_of, page_of
 from patterns.models import Pattern, PatternVersion
 
 KINDS: Final = (FindableKind.PATTERN, FindableKind.ORDER)
+# So many are gathered; of several words the rarest even where it is held by more, and beside it
+# those that are held by few.
+MOST: Final = 5_000
+MOST_OF_SEVERAL: Final = 20_000
 FEW: Final = 500
+ORDERS: Final = Order.objects.filter(customer__erased_on=None).order_by()
 
 
 def pattern_list(request: HttpRequest) -> HttpResponse:
     words, retired_too = request.GET.get("q", ""), request.GET.get("retired") == "1"
-    rows = _matching(Pattern.objects.all() if retired_too else Pattern.objects.in_use(), words)
+    rows = Pattern.objects.all() if retired_too else Pattern.objects.in_use()
     # Looked up for the rows of the page alone: grouping would read every version of the shop.
     versions = PatternVersion.objects.filter(pattern=OuterRef("pk")).order_by().values("pattern")
     cut = versions.annotate(cut=Count("orders")).values("cut")
@@ -28,24 +35,30 @@ def pattern_list(request: HttpRequest) -> HttpResponse:
         cut=Coalesce(Subquery(cut), 0),
     )
     rows = rows.order_by("-made_on", "-pk")  # counting drops the order of the model
-    context = {"page": page_of(request, rows), "words": words, "retired_too": retired_too}
+    found, many = _matching(rows, words)
+    page = page_of(request, rows, keys_of(found), ahead=0 if many else PAGES_AHEAD)
+    context = {"page": page, "words": words, "retired_too": retired_too}
     return render(request, "pattern_list.html", context)
 
 
-def _matching(rows: QuerySet[Pattern], words: str) -> QuerySet[Pattern]:
-    """Every word among those the pattern is found by, or those of an order that was cut from it.
+def _matching(rows: QuerySet[Pattern], words: str) -> tuple[QuerySet[Pattern], bool]:
+    """Every word among those the pattern is found by, or those of an order that was cut from it;
+    and whether each pattern of the list is asked.
 
-    Where one of them is held by few, the others are asked of those few.
+    The patterns with the rarest word are gathered, and asked for the words that are held by many.
     """
     each = words.split()[:MOST_WORDS]
     numbers = [said[0] for word in each if (said := as_number(word))]
-    others = [word for word in each if not as_number(word)]
-    found = [keys(word, *KINDS, most=FEW) for word in others] if len(each) > 1 else []
-    if not numbers and all(isinstance(one, Many) for one in found):
-        found = [keys(word, *KINDS) for word in others]
-    for held in (*map(_numbered, numbers), *map(_held, found)):
-        rows = rows.filter(held)
-    return rows
+    most = MOST if len(each) == 1 else MOST_OF_SEVERAL
+    found = [_Found(word, most) for word in each if not as_number(word)]
+    gathered = bool(numbers)
+    for number in numbers:
+        rows = rows.filter(_numbered(number))
+    for one in sorted(found, key=_Found.how_many):
+        few = one.how_many() <= (FEW if gathered else most)
+        rows = rows.filter(pk__held=one.patterns()) if few else one.asked_of_each(rows)
+        gathered |= few
+    return rows, bool(found) and not gathered
 
 
 def _numbered(number: str) -> Q:
@@ -53,12 +66,25 @@ def _numbered(number: str) -> Q:
     return Q(number=number) | Q(pk__in=list(versions.values_list("pattern", flat=True)))
 
 
-def _held(found: dict[FindableKind, list[int]] | Many) -> Q:
-    orders = Order.objects.filter(customer__erased_on=None)
-    if isinstance(found, Many):
-        cut_from_it = orders.filter(pattern_version__pattern=OuterRef("pk"))
-        cut = Exists(cut_from_it.filter(found.holds(FindableKind.ORDER, "pk")))
-        return Q(found.holds(FindableKind.PATTERN, "pk")) | Q(cut)
-    cut_for = orders.filter(pk__in=found[FindableKind.ORDER], pattern_version__isnull=False)
-    patterns = cut_for.values_list("pattern_version__pattern", flat=True)
-    return Q(pk__in={*found[FindableKind.PATTERN], *patterns})
+class _Found:
+    """Where one word is found: among patterns, and among orders, whose patterns count too."""
+
+    def __init__(self, word: str, most: int) -> None:
+        self.found = found_among(word, *KINDS, most=most)
+
+    def how_many(self) -> float:
+        each = [keys for _, keys in self.found.values()]
+        return sum(inf if keys is None else len(keys) for keys in each)
+
+    def patterns(self) -> set[int]:
+        """The keys of these patterns; only where they are not too many to say how many."""
+        patterns, orders = (set(self.found[kind][1] or ()) for kind in KINDS)
+        cut = ORDERS.filter(pk__held=orders, pattern_version__isnull=False)
+        return {*patterns, *cut.values_list("pattern_version__pattern", flat=True)}
+
+    def asked_of_each(self, rows: QuerySet[Pattern]) -> QuerySet[Pattern]:
+        pattern, order = (self.found[kind][0] for kind in KINDS)
+        of_it = ORDERS.filter(pattern_version__pattern=OuterRef("pk"))
+        cut = of_it.filter(IsNull(row_of(order, "pk"), False)).values("pk")[:1]
+        found = Coalesce(row_of(pattern, "pk"), Subquery(cut))
+        return rows.filter(IsNull(found, False))

@@ -15,9 +15,8 @@ from fittings.diary.wanted import open_work
 from fittings.forms.planning import CancelForm, PlanForm
 from fittings.models import FindableKind, Order, PlannedFitting, PlanState
 from fittings.refusals import RecordChanged
-from fittings.search.looking import holding
 from fittings.views.orders import SOONEST_FIRST
-from fittings.views.reach import form_page, get_order, get_planned, page_of, who
+from fittings.views.reach import form_page, get_order, get_planned, page_found, who
 from fittings.views.sent import signed_in
 
 DAY_SHOWN = 20
@@ -27,11 +26,10 @@ def plan_choose(request: HttpRequest) -> HttpResponse:
     """From the diary: whose garment? The orders in hand, the soonest promised first."""
     words = request.GET.get("q", "")
     orders = Order.objects.filter(customer__erased_on=None).open()
-    if words.strip():
-        orders = holding(orders, words, FindableKind.ORDER)
     orders = orders.select_related("customer").order_by(*SOONEST_FIRST)
     day = day_said(request.GET.get("on", ""), timezone.localdate())
-    context = {"page": page_of(request, orders), "words": words, "day": day}
+    page = page_found(request, orders, words, FindableKind.ORDER)
+    context = {"page": page, "words": words, "day": day}
     return render(request, "plan_choose.html", context)
 
 

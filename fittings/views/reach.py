@@ -13,13 +13,23 @@ from django.utils.functional import cached_property
 
 from fittings.forms.kept import KeptForm
 from fittings.looked_at import looked_at
-from fittings.models import Customer, MeasurementSet, Order, Photograph, PlannedFitting
+from fittings.models import (
+    Customer,
+    FindableKind,
+    MeasurementSet,
+    Order,
+    Photograph,
+    PlannedFitting,
+)
 from fittings.refusals import RecordChanged
+from fittings.search.narrowing import holding
 
 PER_PAGE = 50
 PAGES_AHEAD = 20
 LONGEST_NUMBER = 7
 LONGEST_KEY = 10
+# Given a number, the keys of the first so many in the order of the list.
+First = Callable[[int], list[Any]]
 
 
 def key_said(text: str) -> int:
@@ -93,15 +103,17 @@ class CountedAhead(Paginator[Any]):
     """Counts rows only so far as the pager speaks of them: a shop of 40 years has too many. One
     query for their keys says how many they are and which stand on the page."""
 
-    def __init__(self, rows: QuerySet[Any, Any], per_page: int, page: str) -> None:
+    def __init__(
+        self, rows: QuerySet[Any, Any], per_page: int, page: str, first: First, *, ahead: int
+    ) -> None:
         super().__init__(rows, per_page)
         number = int(page) if page.isdecimal() and len(page) < LONGEST_NUMBER else 1
-        self.rows, self.most = rows, (number + PAGES_AHEAD) * per_page
+        self.rows, self.first, self.most = rows, first, (number + ahead) * per_page
 
     @cached_property
     def keys(self) -> list[Any]:
         # One more than is spoken of tells that there are more.
-        return list(self.rows.values_list("pk", flat=True)[: self.most + 1])
+        return self.first(self.most + 1)
 
     @cached_property
     def count(self) -> int:
@@ -110,8 +122,9 @@ class CountedAhead(Paginator[Any]):
     def page(self, number: Any) -> Page[Any]:
         number = self.validate_number(number)
         first = (number - 1) * self.per_page
-        rows = self.rows.filter(pk__in=self.keys[first : first + self.per_page])
-        return Page(rows, number, self)
+        keys = self.keys[first : first + self.per_page]
+        rows = {row.pk: row for row in self.rows.order_by().filter(pk__in=keys)}
+        return Page([rows[key] for key in keys if key in rows], number, self)
 
     @property
     def said(self) -> str:
@@ -123,10 +136,31 @@ class CountedAhead(Paginator[Any]):
 
 
 def page_of(
-    request: HttpRequest, rows: QuerySet[Any, Any], *, per_page: int = PER_PAGE
+    request: HttpRequest,
+    rows: QuerySet[Any, Any],
+    first: First | None = None,
+    *,
+    per_page: int = PER_PAGE,
+    ahead: int = PAGES_AHEAD,
 ) -> Page[Any]:
+    """The page that is asked for, of all these rows or of those whose keys `first` says."""
     wanted = request.GET.get("page", "")
-    return CountedAhead(rows, per_page, wanted).get_page(wanted)
+    first = first or keys_of(rows)
+    return CountedAhead(rows, per_page, wanted, first, ahead=ahead).get_page(wanted)
+
+
+def page_found(
+    request: HttpRequest, rows: QuerySet[Any, Any], words: str, kind: FindableKind
+) -> Page[Any]:
+    """Of rows of this kind those that hold the words; all where nothing was typed."""
+    if not words.strip():
+        return page_of(request, rows)
+    found, many = holding(rows, words, kind)
+    return page_of(request, rows, keys_of(found), ahead=0 if many else PAGES_AHEAD)
+
+
+def keys_of(rows: QuerySet[Any, Any]) -> First:
+    return lambda most: list(rows.values_list("pk", flat=True)[:most])
 
 
 def form_page(

@@ -2,14 +2,12 @@
 
 from typing import Any, Final
 
-from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from fittings.models import FindableKind
-from fittings.search.groups import groups, looked_up, numbered, shown
-from fittings.search.looking import best_first
-from fittings.views.reach import PER_PAGE
+from fittings.search.groups import Group, groups, numbered, rows_of
+from fittings.views.reach import PAGES_AHEAD, page_of
 
 LONGEST: Final = 200
 
@@ -20,14 +18,13 @@ def search(request: HttpRequest) -> HttpResponse:
     there = numbered(typed, workroom=workroom)
     if there is not None and not kind:
         return redirect(there)
-    rows, counts, wrong_letter = looked_up(typed, workroom=workroom)
+    found, wrong_letter = groups(typed, workroom=workroom)
     context: dict[str, Any] = {"typed": typed, "wrong_letter": wrong_letter, "kind": kind}
     if kind in FindableKind:
-        of_kind = FindableKind(kind)
-        page = Paginator(best_first(rows.filter(kind__among=kind), typed), PER_PAGE).get_page(
-            request.GET.get("page")
-        )
-        context |= {"page": page, "label": of_kind.label, "rows": shown(of_kind, page)}
+        one = Group.of(FindableKind(kind), found)
+        ahead = PAGES_AHEAD if one.all_counted else 0
+        page = page_of(request, rows_of(one.kind), one.best, ahead=ahead)
+        context |= {"page": page, "group": one}
     else:
-        context["groups"] = groups(rows, counts, typed)
+        context["groups"] = found
     return render(request, "search.html", context)

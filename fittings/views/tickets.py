@@ -22,9 +22,8 @@ from fittings.paper import ticket_pdf as paper
 from fittings.paper.readers import readers_of
 from fittings.paper.sheets import Work, sheets
 from fittings.refusals import MoreThanLeft, Refused, WouldNotWalk
-from fittings.search.looking import holding
 from fittings.ticketing.issuing import reissue
-from fittings.views.reach import page_of, unit_of
+from fittings.views.reach import page_found, unit_of
 
 LINES: Final = TicketLine.objects.select_related("done_by", "checked_by").prefetch_related(
     "inlay_uses"
@@ -55,14 +54,12 @@ def ticket_list(request: HttpRequest) -> HttpResponse:
     """Newest first; those that a later revision supersedes only when asked for."""
     words, old_too = request.GET.get("q", ""), request.GET.get("old") == "1"
     rows = _reachable() if old_too else _reachable().newest()
-    if words.strip():
-        rows = holding(rows, words, FindableKind.TICKET)
     rows = rows.select_related("order__customer", "fitting", "superseded_by").defer(
         "content", "superseded_by__content"
     )
     rows = rows.prefetch_related(Prefetch("lines", SHORT_LINES.all()))
     context = {
-        "page": page_of(request, rows),
+        "page": page_found(request, rows, words, FindableKind.TICKET),
         "words": words,
         "old_too": old_too,
         "today": timezone.localdate(),

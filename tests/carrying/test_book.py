@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from fittings.models import BookRow, Customer, CustomerBook, FindableKind
 from fittings.refusals import Refused
-from fittings.search.looking import holding
+from fittings.search.narrowing import holding
 from fittings.spreadsheets import read
 from patterns.spreadsheets import written
 from tests.conftest import Signed
@@ -95,7 +95,7 @@ def test_good_rows_are_kept_once_however_often_the_book_is_handed_in(owner: Sign
     assert Customer.objects.count() == 2
     assert {c.history.count() for c in Customer.objects.all()} == {1}
     assert {c.history.get().history_user for c in Customer.objects.all()} == {owner[1]}
-    assert len(holding(Customer.objects.all(), "thorn", FindableKind.CUSTOMER)) == 1
+    assert holding(Customer.objects.all(), "thorn", FindableKind.CUSTOMER)[0].count() == 1
     assert not BookRow.objects.filter(state="kept").exclude(cells=[]).exists()
 
 

@@ -5,7 +5,7 @@ from django.db import connection
 
 from fittings.erasing.erase import erase
 from fittings.models import Customer, FindableKind
-from fittings.search.looking import holding
+from fittings.search.narrowing import holding
 from tests.erasure.conftest import DAY
 from tests.factories import CustomerFactory, OrderFactory
 
@@ -37,6 +37,6 @@ def test_no_three_letters_of_an_erased_name_are_left_in_the_index() -> None:
 @pytest.mark.django_db
 def test_the_search_finds_an_erased_customer_no_more() -> None:
     customer = CustomerFactory(family_name=NAME)
-    assert holding(Customer.objects.all(), NAME, FindableKind.CUSTOMER).get() == customer
+    assert holding(Customer.objects.all(), NAME, FindableKind.CUSTOMER)[0].get() == customer
     erase(customer, by=None, on=DAY)
-    assert not holding(Customer.objects.all(), NAME, FindableKind.CUSTOMER).exists()
+    assert not holding(Customer.objects.all(), NAME, FindableKind.CUSTOMER)[0].exists()

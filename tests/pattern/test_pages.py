@@ -10,7 +10,6 @@ from django.urls import reverse
 from django.utils import timezone
 
 from fittings.models import Customer
-from fittings.search import looking
 from fittings.views import pattern_list
 from patterns.models import Pattern, PatternVersion
 from tests.conftest import Signed
@@ -103,12 +102,13 @@ def test_list_finds_by_name_number_order_and_customer(fitter: Signed) -> None:
     assert b"0 patterns" in fitter[0].get(reverse("pattern-list"), {"q": "nobody"}).content
 
 
-@pytest.mark.parametrize(("many", "few"), [(10_000, 500), (10_000, 5), (10_000, 1), (1, 1)])
+@pytest.mark.parametrize(("most", "few"), [(5_000, 500), (10, 1), (10, 0), (0, 0)])
 def test_list_forgives_accents_and_a_letter_however_many_are_found(
-    fitter: Signed, monkeypatch: pytest.MonkeyPatch, many: int, few: int
+    fitter: Signed, monkeypatch: pytest.MonkeyPatch, most: int, few: int
 ) -> None:
     """The same is found where the rows are asked one by one, and where those of one word are."""
-    monkeypatch.setattr(looking, "MANY", many)
+    monkeypatch.setattr(pattern_list, "MOST", most)
+    monkeypatch.setattr(pattern_list, "MOST_OF_SEVERAL", most)
     monkeypatch.setattr(pattern_list, "FEW", few)
     name = {"customer__family_name": "Sandovál"}
     own = PatternVersionFactory(pattern__name="Coat for Sandovál").pattern

@@ -10,22 +10,28 @@ from django.utils import timezone
 
 from fittings.erasing.erase import erase
 from fittings.models import Findable, FindableKind
+from fittings.search import narrowing
 from fittings.search.keeping import reindex
-from fittings.search.looking import found
+from fittings.search.looking import asked, best_first
 from tests.factories import CustomerFactory, OrderFactory, PatternFactory, TicketFactory
 
 pytestmark = pytest.mark.django_db
 
 
 def names(typed: str, *, wrong_letter: bool = False) -> list[int]:
-    rows = found(typed, wrong_letter=wrong_letter).filter(kind=FindableKind.CUSTOMER)
-    return sorted(rows.values_list("object_id", flat=True))
+    return sorted(asked(FindableKind.CUSTOMER, typed, wrong_letter=wrong_letter).keys(100))
+
+
+def kinds(typed: str) -> set[str]:
+    return {kind for kind in FindableKind if asked(kind, typed).keys(1)}
 
 
 def test_nothing_is_found_for_nothing_typed() -> None:
     CustomerFactory()
-    assert not found("").exists()
-    assert not found("  , ").exists()
+    for typed in ("", "  , "):
+        assert names(typed) == []
+        assert asked(FindableKind.CUSTOMER, typed).best(8, of_many=True) == []
+        assert not asked(FindableKind.CUSTOMER, typed).rows().exists()
 
 
 def test_words_are_found_anywhere_in_a_word_two_letters_only_where_it_begins() -> None:
@@ -76,10 +82,9 @@ def test_a_customer_renamed_is_found_by_the_new_name_in_orders_and_tickets_and_n
     customer = ticket.order.customer
     customer.family_name = "Thornwillow"
     customer.save_over(customer.version)
-    kinds = set(found("thornwillow").values_list("kind", flat=True))
-    assert kinds == {"customer", "order", "ticket"}
+    assert kinds("thornwillow") == {"customer", "order", "ticket"}
     before = customer.history.order_by("history_date").first().family_name
-    assert not found(before).exists()
+    assert kinds(before) == set()
 
 
 def test_reindex_finds_again_what_was_written_past_save() -> None:
@@ -94,12 +99,11 @@ def test_an_erased_customer_is_not_found_and_leaves_no_letters_in_the_index() ->
     customer = CustomerFactory(family_name="Zyxquor", given_name="Wexqib", phone="")
     OrderFactory(customer=customer)
     PatternFactory(name="Zyxquor, coat")
-    assert found("zyxquor").count() == 3
+    assert kinds("zyxquor") == {"customer", "order", "pattern"}
     erase(customer, by=None, on=timezone.localdate())
-    rows = found("zyxquor")
-    assert set(rows.values_list("kind", flat=True)) <= {"pattern"}  # no order ties it to anybody
+    assert kinds("zyxquor") <= {"pattern"}  # no order ties it to anybody
     assert not Findable.objects.filter(kind="order").exists()
-    assert not found("wexqib").exists()
+    assert kinds("wexqib") == set()
     if connection.vendor == "sqlite":
         with connection.cursor() as cursor:
             cursor.execute(
@@ -150,3 +154,60 @@ def test_as_many_queries_for_many_as_for_one(
     answer = fitter[0].get(reverse("search"), {"q": "sparrow"})
     assert [(g.count, g.more) for g in answer.context["groups"]] == [(10, 2)] * 3
     assert "All 10 customers" in answer.content.decode()
+
+
+NAMES = ("Oat", "Oatfield", "Stoat", "Oatmoor", "Groats", "Oat", "Moatoat", "Ostler", "Aot")
+ANYTHING_TYPED = ("oat", "oa", "oat gill", "gill oat", "oatfeild", "oatmor gill", "gil", "c000")
+
+
+@pytest.mark.parametrize("wrong_letter", [False, True])
+def test_the_quick_ways_find_what_reading_every_row_finds_and_in_that_order(
+    monkeypatch: pytest.MonkeyPatch, wrong_letter: bool
+) -> None:
+    """By the letters, rung after rung, among the first rows and among all of them."""
+    for place, name in enumerate(NAMES):
+        CustomerFactory(family_name=name, given_name=("Gill", "Ada")[place % 2])
+    OrderFactory(customer__family_name="Oatley")
+    for typed in ANYTHING_TYPED:
+        looked_for = asked(FindableKind.CUSTOMER, typed, wrong_letter=wrong_letter)
+        rows = best_first(looked_for.rows(), looked_for.words)
+        plain = list(rows.values_list("object_id", flat=True))
+        assert plain or wrong_letter or typed in {"oatfeild", "oatmor gill"}, typed
+        assert sorted(looked_for.keys(100)) == sorted(plain), typed
+        assert looked_for.best(100, of_many=False) == plain, typed
+        for peek in (1, 50):
+            monkeypatch.setattr("fittings.search.looking.PEEK", peek)
+            for most in (1, 3, 100):
+                assert looked_for.best(most, of_many=True) == plain[:most], (typed, peek, most)
+
+
+def test_a_list_holds_the_same_customers_whether_they_are_gathered_or_each_is_asked(
+    fitter: tuple[Client, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in NAMES:
+        CustomerFactory(family_name=name, given_name="Gill")
+    lists = []
+    for most in (100, 0):
+        monkeypatch.setitem(narrowing.GATHERED, FindableKind.CUSTOMER, most)
+        for typed in ("oat", "gill oat", "oatfeild"):
+            page = fitter[0].get(reverse("customer-list"), {"q": typed}).context["page"]
+            lists.append([row.family_name for row in page])
+    gathered, each_asked = lists[:3], lists[3:]
+    found = sorted(name for name in NAMES if "oat" in name.lower())
+    assert gathered == each_asked == [found, found, ["Oatfield"]]
+
+
+def test_of_very_many_the_search_says_no_number_and_their_pages_go_on(
+    fitter: tuple[Client, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fittings.search.groups.COUNTED", 50)
+    for place in range(52):
+        CustomerFactory(family_name=f"Sparrow{place:02}")
+    page = fitter[0].get(reverse("search"), {"q": "sparrow"}).content.decode()
+    assert "Customers: more than 50" in page
+    for number, names_shown in ((1, range(50)), (2, range(50, 52))):
+        asked_for = {"q": "sparrow", "kind": "customer", "page": number}
+        answer = fitter[0].get(reverse("search"), asked_for)
+        shown = [row.family_name for row in answer.context["page"]]
+        assert shown == [f"Sparrow{place:02}" for place in names_shown]
+        assert "Page 1 of 2 or more" in answer.content.decode() or number == 2
