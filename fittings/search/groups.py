@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 
 from fittings.models import Customer, FindableKind, Order, Ticket
 from fittings.search.folding import as_number
-from fittings.search.looking import Asked, asked
+from fittings.search.looking import Asked, asked, keys_of_each
 from fittings.search.words import WORKROOM_TOO
 from patterns.models import Pattern
 
@@ -61,7 +61,7 @@ class Group:
 
     def best(self, most: int) -> list[int]:
         """The keys of the first so many, best first."""
-        return self.looked_for.best(most, of_many=not self.all_counted)
+        return self.looked_for.best(most, self.some if self.all_counted else None)
 
 
 def groups(typed: str, *, workroom: bool) -> tuple[list[Group], bool]:
@@ -70,7 +70,8 @@ def groups(typed: str, *, workroom: bool) -> tuple[list[Group], bool]:
     kinds = [kind for kind in FindableKind if not workroom or kind in WORKROOM_TOO]
     for wrong_letter in (False, True):
         each = [asked(kind, typed, wrong_letter=wrong_letter) for kind in kinds]
-        found = [Group(looked_for=one, some=one.keys(COUNTED + 1)) for one in each]
+        keys = zip(each, keys_of_each(each, COUNTED + 1), strict=True)
+        found = [Group(looked_for=one, some=some) for one, some in keys]
         if found := [group for group in found if group.some]:
             return found, wrong_letter
     return [], False

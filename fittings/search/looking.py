@@ -102,13 +102,7 @@ class Asked:
         if not self.words:
             return Findable.objects.none()
         if connection.vendor == "sqlite":
-            # Of what is written exactly so the index says no more and no less than LIKE.
-            rows = Findable.objects.all()
-            return (self._holding(rows) if self.wrong_letter else rows).extra(  # noqa: S610 # nosec B610
-                tables=["fittings_letters"],
-                where=BY_LETTERS,
-                params=[self._match(), self.kind.base, self.kind.base + APART - 1],
-            )
+            return self.by_fts(self.kind, self.kind)
         rows = self.rows()
         for one_of in self._pieces():
             said = Q()
@@ -117,17 +111,29 @@ class Asked:
             rows = rows.filter(said)
         return rows
 
+    def by_fts(self, first: FindableKind, last: FindableKind) -> QuerySet[Findable]:
+        """By SQLite's index, of this and that kind and those between."""
+        # Of what is written exactly so the index says no more and no less than LIKE.
+        rows = Findable.objects.all()
+        rows = self._holding(rows) if self.wrong_letter else rows
+        return rows.extra(  # noqa: S610 # nosec B610
+            tables=["fittings_letters"],
+            where=BY_LETTERS,
+            params=[self._match(), first.base, last.base + APART - 1],
+        )
+
     def keys(self, most: int) -> list[int]:
         """The keys of the things found, so many at most and in no order."""
         return list(self.by_letters().values_list("object_id", flat=True)[:most])
 
-    def best(self, most: int, *, of_many: bool) -> list[int]:
-        """The keys of the first so many, best first. Of many they are looked for on one rung after
-        the other, for very many stand on one."""
+    def best(self, most: int, of: list[int] | None = None) -> list[int]:
+        """The keys of the first so many, best first, `of` all that are found, where they are known.
+        Of many they are looked for on one rung after the other, for very many stand on one."""
         if not self.words:
             return []
-        if not of_many:
-            rows = best_first(self.by_letters(), self.words)
+        if of is not None:
+            rows = Findable.objects.filter(pk__held={self.kind.base + key for key in of})
+            rows = best_first(rows, self.words)
             return list(rows.values_list("object_id", flat=True)[:most])
         first: list[int] = []
         for rung in RUNGS:
@@ -183,6 +189,17 @@ class Asked:
 
 def asked(kind: FindableKind, typed: str, *, wrong_letter: bool = False) -> Asked:
     return Asked(kind=kind, words=tuple(sought(typed)), wrong_letter=wrong_letter)
+
+
+def keys_of_each(looked_for: list[Asked], most: int) -> list[list[int]]:
+    """The keys found among kinds that are asked for the same, so many at most of each."""
+    one = looked_for[0]
+    if one.words and connection.vendor == "sqlite":
+        # One index holds all kinds: where few are found it is asked but once.
+        rows = one.by_fts(one.kind, looked_for[-1].kind).values_list("kind", "object_id")
+        if len(found := list(rows[: most + 1])) <= most:
+            return [[key for kind, key in found if kind == one.kind] for one in looked_for]
+    return [one.keys(most) for one in looked_for]
 
 
 def best_first(rows: QuerySet[Findable], words: tuple[str, ...]) -> QuerySet[Findable]:

@@ -49,13 +49,15 @@ def _matching(rows: QuerySet[Pattern], words: str) -> tuple[QuerySet[Pattern], b
     """
     each = words.split()[:MOST_WORDS]
     numbers = [said[0] for word in each if (said := as_number(word))]
-    most = MOST if len(each) == 1 else MOST_OF_SEVERAL
-    found = [_Found(word, most) for word in each if not as_number(word)]
+    words_of_it = [word for word in each if not as_number(word)]
+    found = [_Found(word, FEW if len(each) > 1 else MOST) for word in words_of_it]
+    if len(each) > 1 and not numbers and all(one.how_many() == inf for one in found):
+        found = [_Found(word, MOST_OF_SEVERAL) for word in words_of_it]
     gathered = bool(numbers)
     for number in numbers:
         rows = rows.filter(_numbered(number))
     for one in sorted(found, key=_Found.how_many):
-        few = one.how_many() <= (FEW if gathered else most)
+        few = one.how_many() < inf and (one.how_many() <= FEW or not gathered)
         rows = rows.filter(pk__held=one.patterns()) if few else one.asked_of_each(rows)
         gathered |= few
     return rows, bool(found) and not gathered

@@ -30,7 +30,7 @@ def test_nothing_is_found_for_nothing_typed() -> None:
     CustomerFactory()
     for typed in ("", "  , "):
         assert names(typed) == []
-        assert asked(FindableKind.CUSTOMER, typed).best(8, of_many=True) == []
+        assert asked(FindableKind.CUSTOMER, typed).best(8) == []
         assert not asked(FindableKind.CUSTOMER, typed).rows().exists()
 
 
@@ -174,11 +174,11 @@ def test_the_quick_ways_find_what_reading_every_row_finds_and_in_that_order(
         plain = list(rows.values_list("object_id", flat=True))
         assert plain or wrong_letter or typed in {"oatfeild", "oatmor gill"}, typed
         assert sorted(looked_for.keys(100)) == sorted(plain), typed
-        assert looked_for.best(100, of_many=False) == plain, typed
+        assert looked_for.best(100, plain) == plain, typed
         for peek in (1, 50):
             monkeypatch.setattr("fittings.search.looking.PEEK", peek)
             for most in (1, 3, 100):
-                assert looked_for.best(most, of_many=True) == plain[:most], (typed, peek, most)
+                assert looked_for.best(most) == plain[:most], (typed, peek, most)
 
 
 def test_a_list_holds_the_same_customers_whether_they_are_gathered_or_each_is_asked(
