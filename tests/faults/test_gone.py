@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import sqlite3
+import time
 import uuid
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
@@ -18,6 +19,13 @@ from tests.faults.test_disk import ENTRIES, Shop, says
 pytestmark = pytest.mark.django_db(transaction=True)
 on_sqlite = pytest.mark.skipif(connection.vendor != "sqlite", reason="SQLite alone is one file")
 on_postgresql = pytest.mark.skipif(connection.vendor != "postgresql", reason="no PostgreSQL here")
+
+
+def waited_for(happened: Callable[[], bool], seconds: float = 20) -> bool:
+    until = time.monotonic() + seconds
+    while not happened() and time.monotonic() < until:
+        time.sleep(0.05)
+    return happened()
 
 
 @pytest.fixture
@@ -55,6 +63,9 @@ def test_a_record_moved_away_is_said_and_back_in_its_place_it_is_as_it_was(shop:
     first, second = str(uuid.uuid4()), str(uuid.uuid4())
     assert shop.read(first).status_code == 302
     file = shop.place.folder / "shop.sqlite3"
+    # What was just answered lets go of it a moment later; the last one takes the journal with it.
+    journal = file.with_name("shop.sqlite3-wal")
+    assert waited_for(lambda: not journal.exists())
     file.rename(file.with_name("elsewhere"))
     says(shop.read(second), GONE.happened)
     says(shop.get(shop.page), GONE.happened)
