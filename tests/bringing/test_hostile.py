@@ -32,11 +32,11 @@ def _no_network(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def refusal(data: bytes) -> str:
-    """The sentence with which a file is refused, in good time."""
-    begun = time.perf_counter()
+    """The sentence with which a file is refused; no bomb keeps the processor busy."""
+    begun = time.process_time()
     with pytest.raises(NotBroughtIn) as refused:
         understand(read_file(data), "", DRAFTED)
-    assert time.perf_counter() - begun < SLOWEST_S
+    assert time.process_time() - begun < SLOWEST_S
     sentence = str(refused.value)
     assert sentence.rstrip().endswith((".", ")"))
     return sentence
