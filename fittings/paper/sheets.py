@@ -42,6 +42,11 @@ class Amount:
     def beside(self) -> str:
         return ", ".join(self.besides)
 
+    @property
+    def is_wide(self) -> bool:
+        """Whether it takes more room than 2.3 mm or 40 mm: it has three figures."""
+        return sum(sign.isdigit() for sign in self.mm) > 2
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:

@@ -65,7 +65,7 @@ def fitted(
     tried = cache(lambda place: lay_out(settings[place]))
     every = range(len(settings))
 
-    for place in every[: len(every) // 2]:
+    for place in every[: max(1, len(every) - 2)]:
         if len(tried(place).pages) <= sides:
             return tried(place)
     # What runs over in the smallest runs over in all of them.
