@@ -101,10 +101,12 @@ def _(value: list[Any]) -> str:
 
 @in_words.register(dict)
 def _(value: Mapping[str, Any]) -> str:
-    """A correction by its title; what was read, piece by piece."""
+    """A correction by its title; what was read, piece by piece, in an order of its own: databases
+    keep none, or another."""
     if isinstance(title := value.get("title"), str):
         return title
-    return "; ".join(f"{name.replace('_', ' ')} {_inside(one)}" for name, one in value.items())
+    pieces = sorted(value.items(), key=lambda piece: (piece[0] != "what", piece[0]))
+    return "; ".join(f"{name.replace('_', ' ')} {_inside(one)}" for name, one in pieces)
 
 
 def _inside(value: Any) -> str:
