@@ -23,9 +23,32 @@ from patterns.rules.report import correction_report
 SAME_MM = 0.05
 
 
+class _Decided:
+    """What was decided of a correction; stale: the readings have changed since."""
+
+    decision: Decision | None
+
+    @property
+    def document(self) -> dict[str, Any]:
+        raise NotImplementedError
+
+    @property
+    def is_stale(self) -> bool:
+        return self.decision is not None and not _same(self.decision.proposal, self.document)
+
+    @property
+    def is_decided(self) -> bool:
+        return self.decision is not None and not self.is_stale and not self.contested_by
+
+    @property
+    def contested_by(self) -> Sequence[Decision]:
+        """What others said of it, unseen of the decision that stands: the fitter chooses."""
+        return self.decision.unseen if self.decision and not self.is_stale else ()
+
+
 @dataclass(frozen=True, kw_only=True)
-class Proposed:
-    """One proposal and what was decided of it; stale: the readings have changed since."""
+class Proposed(_Decided):
+    """One proposal for a sleeve."""
 
     case: Case
     correction: Correction
@@ -36,21 +59,9 @@ class Proposed:
         return correction_report(self.correction)
 
     @property
-    def is_stale(self) -> bool:
-        return self.decision is not None and not _same(self.decision.proposal, self.document)
-
-    @property
     def can_accept(self) -> bool:
         """Whether enough of it can be reached in this cloth to be worth cutting."""
         return is_worth_cutting(self.case, self.correction)
-
-    @property
-    def is_decided(self) -> bool:
-        return _is_decided(self)
-
-    @property
-    def contested_by(self) -> Sequence[Decision]:
-        return _contested_by(self)
 
     def accepted(self) -> dict[str, Any]:
         """What is worked when it is accepted."""
@@ -62,7 +73,7 @@ class Proposed:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ProposedOnGarment:
+class ProposedOnGarment(_Decided):
     """The same of a correction that is worked on the garment, and on no pattern."""
 
     correction: GarmentCorrection
@@ -71,18 +82,6 @@ class ProposedOnGarment:
     @cached_property
     def document(self) -> dict[str, Any]:
         return self.correction.report()
-
-    @property
-    def is_stale(self) -> bool:
-        return self.decision is not None and not _same(self.decision.proposal, self.document)
-
-    @property
-    def is_decided(self) -> bool:
-        return _is_decided(self)
-
-    @property
-    def contested_by(self) -> Sequence[Decision]:
-        return _contested_by(self)
 
     @property
     def can_accept(self) -> bool:
@@ -100,15 +99,6 @@ class ProposedOnGarment:
 
 
 AnyProposed = Proposed | ProposedOnGarment
-
-
-def _is_decided(proposed: AnyProposed) -> bool:
-    return proposed.decision is not None and not proposed.is_stale and not proposed.contested_by
-
-
-def _contested_by(proposed: AnyProposed) -> Sequence[Decision]:
-    """What others said of it, unseen of the decision that stands: the fitter chooses."""
-    return proposed.decision.unseen if proposed.decision and not proposed.is_stale else ()
 
 
 def _same(old: dict[str, Any], new: dict[str, Any]) -> bool:
