@@ -13,6 +13,7 @@ from django.utils import timezone
 from fittings.bench.print_queue import lay_out_anew
 from fittings.models import Customer
 from fittings.refusals import Refused
+from patterns.history import PEOPLE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +80,7 @@ def standing_of(customer: Customer, consent: Consent) -> Standing:
 
 def _standing(customer: Customer, consents: tuple[Consent, ...]) -> list[Standing]:
     history: Any = customer.history
-    steps = list(history.select_related("history_user").order_by("history_id"))
+    steps = list(history.select_related(*PEOPLE).order_by("history_id"))
     taps = customer.acts.filter(kind__in=[withdrawal(consent) for consent in consents])
     by_tap = Counter(taps.values_list("kind", flat=True))
     return [
@@ -93,13 +94,13 @@ def _standing(customer: Customer, consents: tuple[Consent, ...]) -> list[Standin
     ]
 
 
-def _asked_by(steps: list[Customer], field: str) -> str:
+def _asked_by(steps: list[Any], field: str) -> str:
     """Who saved the change after which the consent has stood ever since."""
     asked, before = "", None
     for step in steps:
         now = getattr(step, field)
         if now != before:
-            asked = str(getattr(step, "history_user", None) or "")
+            asked = step.history_who
         before = now
     return asked
 

@@ -8,7 +8,8 @@ from django.conf import settings
 from django.db import models, transaction
 from django.db.models import F, Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
+
+from patterns.history import History
 
 
 class PatternQuerySet(models.QuerySet["Pattern"]):
@@ -34,7 +35,7 @@ class Pattern(models.Model):
     retired_reason = models.CharField(max_length=300, blank=True)
 
     objects = PatternQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["-made_on", "-pk"]

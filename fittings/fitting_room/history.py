@@ -11,6 +11,7 @@ from typing import Any
 from fittings.fitting_room.said import entry_said
 from fittings.models import Decision, Entry, Fitting, Side
 from fittings.units import in_units
+from patterns.history import PEOPLE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +38,7 @@ def happened(fitting: Fitting, unit: str) -> list[Happened]:
 
 def _records(kind: Any, fitting: Fitting, by: str) -> Any:
     """What is kept of every change of the rows of this fitting, oldest first."""
-    rows = kind.history.filter(fitting_id=fitting.pk).select_related("history_user", by)
+    rows = kind.history.filter(fitting_id=fitting.pk).select_related(*PEOPLE, by)
     return rows.order_by("history_id")
 
 
@@ -66,7 +67,7 @@ def _decisions(records: Any, unit: str) -> Iterator[Happened]:
 def _row(record: Any, made_by: Any, what: str, words: str) -> Happened:
     return Happened(
         at=record.history_date,
-        by=str(record.history_user or made_by),
+        by=record.history_who or str(made_by),
         what=what,
         side=str(Side(record.side).label) if record.side else "",
         words=words,

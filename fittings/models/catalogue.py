@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from django.db import models
-from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept
 from fittings.models.orders import Garment
+from patterns.history import History
 
 
 class ShopFinding(Kept):
@@ -35,7 +35,7 @@ class ShopFinding(Kept):
     edge = models.CharField(max_length=60, blank=True)
     direction = models.CharField("which way, in words", max_length=120, blank=True)
     acts = models.CharField("how the amount acts", max_length=40, blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["rule"]

@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING, Final, Self
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept
 from fittings.models.orders import Order, Stage
+from patterns.history import History
 
 if TYPE_CHECKING:
     from patterns.models import PatternVersion
@@ -62,7 +62,7 @@ class Fitting(Kept):
         editable=False,
         related_name="fittings_signed",
     )
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["-held_on", "-pk"]
@@ -130,7 +130,7 @@ class Entry(models.Model):
 
     ORDER: Final = ("place", "made_at", "received_at", "pk")
     objects = EntryQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["place", "made_at", "received_at", "pk"]
@@ -184,7 +184,7 @@ class Decision(models.Model):
     unseen: Sequence[Decision] = ()
 
     objects = DecisionQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["place", "decided_at", "pk"]

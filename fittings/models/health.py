@@ -6,10 +6,10 @@ from typing import Self
 
 from django.conf import settings
 from django.db import models
-from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept
 from fittings.models.people import Customer
+from patterns.history import History
 
 
 class HealthNoteQuerySet(models.QuerySet["HealthNote"]):
@@ -35,7 +35,7 @@ class HealthNote(Kept):
     noted_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT)
 
     objects = HealthNoteQuerySet.as_manager()
-    history = HistoricalRecords(excluded_fields=["words"])
+    history = History(excluded_fields=["words"])
 
     class Meta:
         ordering = ["-noted_on", "-pk"]

@@ -8,9 +8,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept
+from patterns.history import History
 
 
 class Language(models.TextChoices):
@@ -48,7 +48,7 @@ class LanguageCheck(Kept):
     checked_by = models.CharField("checked by", max_length=80, blank=True)
     checked_on = models.DateField("checked on", null=True, blank=True)
 
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["language"]
@@ -88,7 +88,7 @@ class Maker(Kept):
     )
 
     objects = MakerQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["name", "pk"]

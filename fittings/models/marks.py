@@ -12,9 +12,9 @@ from typing import Self
 
 from django.conf import settings
 from django.db import models
-from simple_history.models import HistoricalRecords
 
 from fittings.models.photographs import Photograph
+from patterns.history import History
 
 
 class MarkKind(models.TextChoices):
@@ -54,7 +54,7 @@ class PhotographMark(models.Model):
     )
 
     objects = PhotographMarkQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["photograph", "number"]

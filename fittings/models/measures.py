@@ -5,10 +5,10 @@ from __future__ import annotations
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept
 from fittings.models.people import Customer
+from patterns.history import History
 
 
 class MeasureName(models.TextChoices):
@@ -45,7 +45,7 @@ class MeasurementSet(Kept):
         max_length=80, blank=True, help_text="Shirt, shoes, coat: what was worn when measured."
     )
     note = models.TextField(blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["-taken_on", "-pk"]
@@ -68,7 +68,7 @@ class Measurement(models.Model):
     value_mm = models.DecimalField(max_digits=8, decimal_places=3)
     as_entered = models.CharField(max_length=24)
     unit = models.CharField(max_length=2)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["pk"]
@@ -96,7 +96,7 @@ class ArmCarriage(Kept):
     inward_turn_deg = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
     elbow_bend_deg = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
     length_mm = models.DecimalField(max_digits=6, decimal_places=1, null=True, blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["-observed_on", "-pk"]

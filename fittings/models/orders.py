@@ -9,10 +9,10 @@ from typing import Final, Self
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept, Numbered
 from fittings.models.people import Customer
+from patterns.history import History
 
 
 class Garment(models.TextChoices):
@@ -85,7 +85,7 @@ class Order(Numbered, Kept):
     ordered_on = models.DateField()
 
     objects = OrderQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["promised_on", "pk"]
@@ -161,7 +161,7 @@ class OrderInlay(models.Model):
     place = models.CharField(max_length=24, choices=InlayPlace)
     as_cut_mm = models.DecimalField(max_digits=5, decimal_places=1)
     left_mm = models.DecimalField(max_digits=5, decimal_places=1)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["side", "pk"]

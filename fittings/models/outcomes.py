@@ -10,9 +10,9 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
-from simple_history.models import HistoricalRecords
 
 from fittings.models.fittings import Decision, Fitting, Side
+from patterns.history import History
 
 
 class Need(models.Model):
@@ -127,7 +127,7 @@ class ShopFactor(models.Model):
     )
 
     objects = ShopFactorQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["rule", "split_by", "-accepted_at"]

@@ -7,9 +7,9 @@ from typing import Self
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept, Numbered
+from patterns.history import History
 
 
 class CustomerQuerySet(models.QuerySet["Customer"]):
@@ -52,7 +52,7 @@ class Customer(Numbered, Kept):
     erased_on = models.DateField(null=True, blank=True, editable=False)
 
     objects = CustomerQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["family_name", "given_name", "pk"]
@@ -107,7 +107,7 @@ class FigureNote(models.Model):
     degree = models.PositiveSmallIntegerField(choices=Degree, default=Degree.CLEAR)
     noted_on = models.DateField()
     noted_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["word", "side", "pk"]

@@ -14,10 +14,10 @@ from typing import Self
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from fittings.models.fittings import Fitting, Side
 from fittings.models.people import Customer
+from patterns.history import History
 
 
 class PhotographView(models.TextChoices):
@@ -76,7 +76,7 @@ class Photograph(models.Model):
     height = models.PositiveIntegerField(editable=False)
 
     objects = PhotographQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["taken_at", "received_at", "pk"]

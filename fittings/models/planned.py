@@ -11,11 +11,11 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from fittings.models.fittings import Fitting
 from fittings.models.kept import Kept
 from fittings.models.orders import Order, Stage
+from patterns.history import History
 
 
 class PlanState(models.TextChoices):
@@ -67,7 +67,7 @@ class PlannedFitting(Kept):
     )
 
     objects = PlannedFittingQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["starts_at", "pk"]

@@ -9,11 +9,11 @@ from django.db import models
 from django.db.models import Exists, OuterRef, Q
 from django.db.models.fields.json import KT
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from fittings.models.fittings import Fitting, Side
 from fittings.models.orders import Order
 from fittings.refusals import Frozen
+from patterns.history import History
 
 
 class TicketQuerySet(models.QuerySet["Ticket"]):
@@ -113,7 +113,7 @@ class TicketLine(models.Model):
         blank=True,
         related_name="lines_checked",
     )
-    history = HistoricalRecords(excluded_fields=["operation", "at_check"])
+    history = History(excluded_fields=["operation", "at_check"])
 
     class Meta:
         ordering = ["position"]

@@ -7,12 +7,12 @@ from typing import Self
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
-from simple_history.models import HistoricalRecords
 
 from fittings.models.fittings import Side
 from fittings.models.kept import Kept
 from fittings.models.orders import Order, Stage
 from fittings.models.tickets import TicketLine
+from patterns.history import History
 
 
 class Cause(models.TextChoices):
@@ -81,7 +81,7 @@ class GarmentOnly(Kept):
     )
 
     objects = GarmentOnlyQuerySet.as_manager()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["-flagged_at", "-pk"]

@@ -7,13 +7,13 @@ from typing import Any, Self
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from simple_history.models import HistoricalRecords
 
 from fittings.models.kept import Kept
 from fittings.models.makers import PaperSize
 from fittings.models.orders import InlayPlace, Order
 from fittings.models.tickets import Ticket, TicketLine
 from fittings.refusals import Frozen
+from patterns.history import History
 
 MOST_WORDS_ASKED = 500
 
@@ -79,7 +79,7 @@ class InlayUse(models.Model):
     used_mm = models.DecimalField(max_digits=5, decimal_places=1, null=True, blank=True)
     as_entered = models.CharField(max_length=24, blank=True)
     unit = models.CharField(max_length=2, blank=True)
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["pk"]
@@ -96,7 +96,7 @@ class OperationTime(Kept):
 
     operation = models.CharField(max_length=20, unique=True)
     minutes = models.PositiveSmallIntegerField()
-    history = HistoricalRecords()
+    history = History()
 
     class Meta:
         ordering = ["operation"]

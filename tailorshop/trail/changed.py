@@ -11,6 +11,7 @@ from typing import Any, Final
 from django.db.models import OuterRef, Subquery
 
 from fittings.belonging import AnyModel, history_of, links, personal_models, shop_models
+from patterns.history import PEOPLE
 from tailorshop.trail.told import Named, named, short, told
 
 PER_PAGE: Final = 50
@@ -105,7 +106,7 @@ def _with_the_one_before(history: AnyModel, rows: Any) -> Any:
         **{name: OuterRef(name)}, history_id__lt=OuterRef("history_id")
     )
     previous = Subquery(earlier.order_by("-history_id").values("history_id")[:1])
-    newest = rows.select_related("history_user").order_by("-history_date", "-history_id")
+    newest = rows.select_related(*PEOPLE).order_by("-history_date", "-history_id")
     return newest.annotate(previous_id=previous)
 
 
@@ -124,7 +125,7 @@ def _change(row: Any, before: Any, names: Named) -> Changed:
     key = model._meta.pk
     return Changed(
         at=row.history_date,
-        by=str(row.history_user or "the installation itself"),
+        by=row.history_who or "the installation itself",
         what=str(model._meta.verbose_name).capitalize(),
         key=short(getattr(row, "number", "") or getattr(row, key.attname if key else "id")),
         done=DONE[row.history_type],

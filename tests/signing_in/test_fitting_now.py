@@ -40,10 +40,24 @@ def test_after_a_code_entries_and_their_history_carry_the_fitters_name(fitter: S
     assert change(fitter[0], other, next="/orders/")["Location"] == "/orders/"
     entry = log(fitter[0])
     assert entry.made_by == other
-    assert entry.history.get().history_user == other
+    kept = entry.history.get()
+    assert (kept.history_user, kept.history_through) == (other, fitter[1])
     page = fitter[0].get(reverse("today")).content.decode()
     assert f'Odo Sample <span class="soft">on {fitter[1]}' in page
     assert f'data-user="{other.pk}"' in page
+
+
+def test_histories_say_on_whose_sign_in_it_was(fitter: Signed, owner: Signed) -> None:
+    own = log(fitter[0])
+    change(fitter[0], coded(first_name="Odo", last_name="Sample"))
+    named = log(fitter[0])
+    for entry, who in ((own, str(fitter[1])), (named, f"Odo Sample, on {fitter[1]}’s sign-in")):
+        customer = {"customer": entry.fitting.order.customer_id}
+        for at in (
+            reverse("trail", query=customer),
+            reverse("fitting-history", args=[entry.fitting_id]),
+        ):
+            assert f"<td>{who}</td>" in owner[0].get(at).content.decode()
 
 
 def test_a_wrong_code_changes_nobody(fitter: Signed) -> None:
