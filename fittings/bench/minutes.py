@@ -11,7 +11,7 @@ from django.db.models import Count, Sum
 
 from fittings.models import OperationTime, Ticket, TicketLine
 from patterns.rules.correction import Operation
-from patterns.rules.garment import OPERATION
+from patterns.rules.garment_correction import OPERATION
 
 # Work on the garment itself is told apart by the check at which it was seen.
 OF_GARMENT: Final = f"{OPERATION}:"

@@ -11,11 +11,8 @@ from fittings.models import Decision
 from fittings.refusals import Refused
 from patterns.rules.case import Case, Tolerances
 from patterns.rules.correction import Correction
-from patterns.rules.garment import (
-    GarmentCorrection,
-    as_far_as_the_inlay_reaches,
-    by_another_amount,
-)
+from patterns.rules.garment import as_far_as_the_inlay_reaches, by_another_amount
+from patterns.rules.garment_correction import GarmentCorrection
 from patterns.rules.propose import amended, as_far_as_it_goes, is_worth_cutting
 from patterns.rules.report import correction_report
 

@@ -11,7 +11,7 @@ from fittings.fitting_room.proposals import SideProposals
 from fittings.fitting_room.proposed import AnyProposed
 from fittings.models import Decision, Entry, EntryKind, Side
 from patterns.rules.correction import Question
-from patterns.rules.garment import OPERATION
+from patterns.rules.garment_correction import OPERATION
 from patterns.rules.garment_finding import GarmentFinding
 
 # What is offered where only a measured amount will do: one tap (another amount: amend it).

@@ -8,8 +8,9 @@ import pytest
 
 from patterns.rules.case import Stage
 from patterns.rules.checks import CHECK_IDS, ORDERS, not_to_be_trusted
-from patterns.rules.garment import GarmentAnswers, GarmentCorrection, Seen, propose_on_garment
+from patterns.rules.garment import GarmentAnswers, Seen, propose_on_garment
 from patterns.rules.garment_catalogue import BOOK, GARMENT_FINDINGS
+from patterns.rules.garment_correction import GarmentCorrection
 from patterns.rules.garment_finding import GarmentFinding
 
 ROWS = list(GARMENT_FINDINGS.values())
