@@ -20,8 +20,6 @@ BASELINE: Final = {
 }
 # "fittings.0042_name": why it may do what is complained of.
 ALLOWED: Final[Mapping[str, str]] = {
-    "fittings.0024_places_of_entries_and_decisions": "SQLite makes the table of decisions anew, "
-    "with the constraint that it had.",
     "fittings.0027_what_can_be_found_kind_by_kind": "The column that goes said no more than "
     "the kind of the row does, the constraint no more than its new key.",
 }
