@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 
 from fittings.fitting_room.acts import Sent, once
 from fittings.fitting_room.decisions import check_as_sent, decide
-from fittings.fitting_room.entries import SENT_OTHERWISE
+from fittings.fitting_room.entries import SENT_OTHERWISE, checks_of
 from fittings.fitting_room.proposals import every_side, one_side
 from fittings.fitting_room.proposed import SAME_MM, AnyProposed, ProposedOnGarment
 from fittings.forms.fitting import DECISION_FORMS, AcceptForm, DecisionForm
@@ -113,6 +113,8 @@ def _as_seen(proposed: AnyProposed, seen_mm: float) -> bool:
 def accept_all(request: HttpRequest, pk: int) -> HttpResponse:
     """Accept everything that was shown undecided in one place, or nothing of it."""
     row, check, sent = get_fitting(request, pk), request.POST.get("check", ""), sent_of(request)
+    if check and check not in {known.id for known in checks_of(row)}:
+        raise Refused("This check is not known: open the page anew.")
     side = "" if check else _side(request)
     shown = request.POST.getlist("one")
 

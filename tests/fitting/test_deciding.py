@@ -235,3 +235,7 @@ def test_page_asks_the_database_no_more_often_with_thirty_entries(
     with django_assert_max_num_queries(24) as many:
         room.page()
     assert len(many) == len(few)
+
+
+def test_all_of_a_check_that_there_is_not_is_refused_before_anything_is_kept(room: Room) -> None:
+    assert room.post("fitting-accept-all", {"check": "hems of ours"}).status_code == 422
