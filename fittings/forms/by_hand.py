@@ -15,7 +15,8 @@ from fittings.fitting_room.at_rest import NOTHING_SEEN, AtRest, Seen
 from fittings.fitting_room.hand import BEND_DEG, DROP_MM, MOST_HANG_DEG, MOST_TURN_DEG, Pose
 from fittings.forms.amounts import DegreesField, WayField
 from fittings.forms.folds import FoldForm
-from fittings.forms.readings import NO_WAY, ReadingForm, posted_reading
+from fittings.forms.reading_form import NO_WAY, ReadingForm
+from fittings.forms.readings import posted_reading
 
 Reading = dict[str, Any]
 

@@ -8,7 +8,7 @@ from django import forms
 
 from fittings.fitting_room.hand import Pose
 from fittings.forms.amounts import AmountField, AnswerField
-from fittings.forms.readings import ReadingForm
+from fittings.forms.reading_form import ReadingForm
 
 Reading = dict[str, Any]
 

@@ -1,82 +1,20 @@
-"""One small form for each kind of reading that is taken of a sleeve at a fitting.
-
-A form knows how to say its reading in the suggestion document's words; direction is always one of
-two buttons and the amount positive.
-"""
+"""One small form for each kind of reading that is taken of a sleeve at a fitting."""
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Sequence
 from decimal import Decimal
-from typing import Any, ClassVar, Final, cast
+from typing import Any, Final, cast
 
 from django import forms
 
-from fittings.fitting_room.at_rest import AtRest
-from fittings.forms.amounts import AmountField, AnswerField, DegreesField, ListField, WayField
-from fittings.forms.drawn_once import DrawnOnce
-from fittings.forms.fields import LengthField, speak_unit
-from fittings.units import in_units
-from patterns.rules.catalogue import SLEEVE_FINDINGS, Finding
+from fittings.forms.amounts import AmountField, AnswerField, DegreesField, WayField
+from fittings.forms.fields import LengthField
+from fittings.forms.findings import FindingForm
+from fittings.forms.reading_form import ReadingForm
+from patterns.rules.catalogue import Finding
 
 DROP_MM: Final = 600
-NO_WAY: Final = "Say which way: tap one of the two."
-
-
-class ReadingForm(forms.Form):
-    """What all kinds share: who this entry is, so that one sent twice is kept once."""
-
-    slug: ClassVar[str]
-    title: ClassVar[str]
-    how: ClassVar[str]
-    # The field that a refusal of the rules is written beside.
-    amount: ClassVar[str | None] = None
-    saved_by_tap: ClassVar[bool] = False
-    bound_field_class = DrawnOnce
-
-    identity = forms.UUIDField(widget=forms.HiddenInput)
-
-    def __init__(self, data: Any = None, *, side: str, unit: str) -> None:
-        self.side, self.unit = side, unit
-        fresh = {"identity": uuid.uuid4()}
-        super().__init__(data, auto_id=f"{side}-{self.slug}-%s", initial=fresh)
-        speak_unit(self, unit)
-        self.read_in = unit
-
-    @property
-    def drawn_from(self) -> tuple[Any, ...] | None:
-        """All that it is drawn from but its identity; None where something was filled in."""
-        return None if self.is_bound else (type(self), self.side, self.unit)
-
-    def clean(self) -> dict[str, Any]:
-        """An amount above nothing needs its way; nothing has none."""
-        cleaned = self.cleaned_data
-        if "way" in self.fields and not cleaned.get("way") and self.size():
-            self.add_error("way", NO_WAY)
-        return cleaned
-
-    def offer(self, rows: Sequence[Finding]) -> None:
-        """Take the shop's catalogue; a kind that asks for no finding has no use for it."""
-
-    def start(self, rest: AtRest) -> None:
-        """Begin where this arm was seen to hang; a kind that draws no arm has no use for it."""
-
-    def size(self) -> float:
-        """The amount that was entered: mm, or degrees."""
-        entered = self.cleaned_data.get(self.amount) if self.amount else None
-        return float(getattr(entered, "mm", entered or 0.0))
-
-    def signed(self) -> float:
-        return self.size() if self.cleaned_data["way"] != "minus" else -self.size()
-
-    def reading(self) -> dict[str, Any]:
-        """The reading for the suggestion document, without its id."""
-        raise NotImplementedError
-
-    def refuse(self, sentence: str) -> None:
-        """Write beside the amount what the rules said against it."""
-        self.add_error(self.amount, in_units(sentence, self.read_in))
 
 
 class CuffOffsetForm(ReadingForm):
@@ -212,84 +150,6 @@ class SleeveLengthForm(ReadingForm):
 
     def reading(self) -> dict[str, Any]:
         return {"what": "length", "amount_mm": self.signed()}
-
-
-GROUPS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
-    ("Pitch", ("pitch_too_far_back", "pitch_too_far_forward", "one_good_one_not")),
-    (
-        "Head",
-        (
-            "crown_too_high",
-            "crown_too_low",
-            "front_of_head_shallow",
-            "too_much_ease",
-            "too_little_ease",
-            "under_sleeve_head_full",
-        ),
-    ),
-    (
-        "Sleeve and elbow",
-        (
-            "sleeve_narrow",
-            "sleeve_wide",
-            "hindarm_long",
-            "hindarm_short",
-            "forearm_tight",
-            "elbow_points_in",
-            "elbow_points_out_too_far",
-            "forearm_seam_shows_in_front",
-            "cuff_swings_in",
-            "sleeve_long",
-            "sleeve_short",
-        ),
-    ),
-    (
-        "Armhole",
-        (
-            "armhole_too_low",
-            "armhole_too_high",
-            "armhole_too_far_back",
-            "armhole_too_far_forward",
-        ),
-    ),
-)
-
-
-class FindingForm(ReadingForm):
-    slug, title, amount = "finding", "Something else seen", "by"
-    how = "What is seen, by its name in the trade."
-
-    finding = ListField(
-        "forms/findings.html",
-        choices=[(finding.id, finding.name.capitalize()) for finding in SLEEVE_FINDINGS],
-        label="What is seen",
-        error_messages={"required": "Choose what is seen."},
-    )
-    by = AmountField(
-        most_mm=300,
-        required=False,
-        label="Amount read",
-        help_text="Left empty: the usual amount that stands beside what is seen.",
-    )
-    rows: Sequence[Finding] = SLEEVE_FINDINGS
-
-    def offer(self, rows: Sequence[Finding]) -> None:
-        self.rows = rows
-
-    @property
-    def drawn_from(self) -> tuple[Any, ...] | None:
-        return (*found, *self.rows) if (found := super().drawn_from) else None
-
-    @property
-    def groups(self) -> list[tuple[str, list[Finding]]]:
-        """What is offered, under the part of the sleeve it is seen at."""
-        known = {row.id: row for row in self.rows}
-        offered = [(name, [known[id_] for id_ in ids if id_ in known]) for name, ids in GROUPS]
-        return [(name, rows) for name, rows in offered if rows]
-
-    def reading(self) -> dict[str, Any]:
-        seen = {"what": "finding", "finding": self.cleaned_data["finding"]}
-        return {**seen, "amount_mm": self.size()} if self.cleaned_data["by"] else seen
 
 
 READING_FORMS: Final[tuple[type[ReadingForm], ...]] = (

@@ -11,7 +11,7 @@ from fittings.fitting_room.catalogue import keeping_row
 from fittings.fitting_room.hand import WouldBe, would_be
 from fittings.forms.by_hand import posted
 from fittings.forms.folds import FoldForm
-from fittings.forms.readings import ReadingForm
+from fittings.forms.reading_form import ReadingForm
 from fittings.models import Fitting, Side
 from fittings.refusals import Refused
 from fittings.views.fitting_room import get_fitting, page

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_POST
 
 from fittings.fitting_room.catalogue import as_said, own_row, sleeve_as_said
 from fittings.forms.catalogue import OwnFindingForm, ShopFindingForm
-from fittings.forms.readings import GROUPS
+from fittings.forms.findings import GROUPS
 from fittings.models import Garment, ShopFinding
 from fittings.views.reach import form_page, page_of, unit_of
 from patterns.rules.catalogue import FINDINGS, Finding

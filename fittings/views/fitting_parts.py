@@ -20,7 +20,8 @@ from fittings.fitting_room.said import entry_said
 from fittings.fitting_room.undo import last_step
 from fittings.forms.by_hand import hand_forms
 from fittings.forms.fitting import DecisionForm
-from fittings.forms.readings import ReadingForm, reading_forms
+from fittings.forms.reading_form import ReadingForm
+from fittings.forms.readings import reading_forms
 from fittings.models import Decision, Entry, EntryKind, Fitting, Ticket
 from fittings.refusals import Refused
 from fittings.ticketing.issuing import check_can_issue, failing_checks

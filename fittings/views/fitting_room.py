@@ -27,7 +27,7 @@ from fittings.fitting_room.said import entry_said
 from fittings.forms.amounts import focus_on_fault
 from fittings.forms.by_hand import posted
 from fittings.forms.fitting import FITTED_AT, FittingForm
-from fittings.forms.readings import ReadingForm
+from fittings.forms.reading_form import ReadingForm
 from fittings.looked_at import looked_at
 from fittings.models import EntryKind, Fitting, Question, Side, Stage
 from fittings.refusals import Frozen, RecordChanged, Refused

@@ -13,22 +13,18 @@ from patterns.geometry.armhole import Quarter
 from patterns.geometry.section import (
     Section,
     elbow_turn,
-    iron_for_seam_only,
     shifts_for_turn,
     width_changes,
 )
 from patterns.geometry.sleeve import LEVELS, IronedShare, Levels
 from patterns.geometry.visibility import shows_from_side
+from patterns.rules import seam_work as work
 from patterns.rules import words
-from patterns.rules.case import Case, InlayPlace
-from patterns.rules.cloth import needs
+from patterns.rules.case import Case
 from patterns.rules.correction import (
     Correction,
     Grounds,
-    InlayNeed,
-    IronWork,
     Meaning,
-    Move,
     Operation,
 )
 
@@ -58,8 +54,8 @@ def turn_elbow(
         shift_mm=shift,
         angle_deg=turn_deg,
         title=f"Turn the elbow {words.deg(turn_deg)} further {way}: hindarm seam "
-        f"{_by(hindarm.elbow, _hindarm_way(shift))}, forearm seam "
-        f"{_by(forearm.elbow, _forearm_way(shift))}, at the elbow",
+        f"{work.by(hindarm.elbow, work.hindarm_way(shift))}, forearm seam "
+        f"{work.by(forearm.elbow, work.forearm_way(shift))}, at the elbow",
         law=TURN_LAW,
         predicted=f"The sleeve's elbow points {words.deg(turn_deg)} further {way}. "
         + _hindarm_will_show(case, hindarm.elbow),
@@ -107,11 +103,11 @@ def move_hindarm_only(case: Case, shift_mm: float, grounds: Grounds) -> Correcti
     return replace(
         correction,
         shift_mm=shift_mm,
-        title=f"Move the hindarm seam alone {words.mm(shift_mm)} {_hindarm_way(shift_mm)} at the "
-        "elbow, elbow unturned",
+        title=f"Move the hindarm seam alone {words.mm(shift_mm)} {work.hindarm_way(shift_mm)} at "
+        "the elbow, elbow unturned",
         law=SEAM_LAW,
         predicted=_hindarm_will_show(case, shift_mm) + " The elbow stays where it points.",
-        do=_iron_words(correction),
+        do=work.iron_words(correction),
         do_not=("Do not re-draft the turning onto the new seam: that would turn the elbow.",),
     )
 
@@ -123,12 +119,12 @@ def move_forearm_only(case: Case, shift_mm: float, grounds: Grounds) -> Correcti
     return replace(
         correction,
         shift_mm=shift_mm,
-        title=f"Move the forearm seam alone {words.mm(shift_mm)} {_forearm_way(shift_mm)}: the "
+        title=f"Move the forearm seam alone {words.mm(shift_mm)} {work.forearm_way(shift_mm)}: the "
         f"top sleeve {'wider' if shift_mm > 0 else 'narrower'} at the forearm, elbow unturned",
         law=SEAM_LAW,
         predicted="The forearm seam lies further "
         f"{'under' if shift_mm > 0 else 'forward on'} the sleeve; the elbow stays where it points.",
-        do=_iron_words(correction),
+        do=work.iron_words(correction),
         do_not=("Do not re-draft the turning onto the new seam: that would turn the elbow.",),
     )
 
@@ -140,7 +136,7 @@ def _seam_shift(
     widths = {
         level: width_changes(getattr(hindarm, level), getattr(forearm, level)) for level in LEVELS
     }
-    iron = _iron(case, hindarm.elbow, forearm.elbow) if meaning is Meaning.SEAM_ONLY else ()
+    iron = work.iron(case, hindarm.elbow, forearm.elbow) if meaning is Meaning.SEAM_ONLY else ()
     share, limits = _quarter_share(case, hindarm.head, forearm.head)
     return Correction(
         operation=Operation.SEAM_SHIFT,
@@ -152,26 +148,22 @@ def _seam_shift(
         meaning=meaning,
         hindarm_mm=hindarm,
         forearm_mm=forearm,
-        moves=_moves(hindarm, forearm),
+        moves=work.moves(hindarm, forearm),
         iron=iron,
-        inlays=_inlays(case, hindarm, forearm),
+        inlays=work.inlays(case, hindarm, forearm),
         share=share,
         limits=limits,
-        moves_too=_on_armhole(hindarm.head, forearm.head),
+        moves_too=work.on_armhole(hindarm.head, forearm.head),
         particulars={
             "top_width_change_mm": {level: top for level, (top, _) in widths.items()},
             "under_width_change_mm": {level: under for level, (_, under) in widths.items()},
             **_ironed_anew(case, meaning),
             "iron_mm": {
-                "hindarm": _ironed(iron, "hindarm"),
-                "forearm": _ironed(iron, "forearm"),
+                "hindarm": work.ironed(iron, "hindarm"),
+                "forearm": work.ironed(iron, "forearm"),
             },
         },
     )
-
-
-def _by(shift_mm: float, way: str) -> str:
-    return "as it is" if abs(shift_mm) < 0.05 else f"{words.mm(shift_mm)} {way}"
 
 
 def _ironed_anew(case: Case, meaning: Meaning) -> dict[str, object]:
@@ -180,112 +172,6 @@ def _ironed_anew(case: Case, meaning: Meaning) -> dict[str, object]:
     if meaning is not Meaning.ELBOW_TURN or ironed == IronedShare():
         return {}
     return {"ironed_share": {"before": asdict(ironed), "after": asdict(IronedShare())}}
-
-
-def _hindarm_way(shift_mm: float) -> str:
-    return "up and out" if shift_mm > 0 else "down and in"
-
-
-def _forearm_way(shift_mm: float) -> str:
-    return "down and in" if shift_mm > 0 else "up and out"
-
-
-def _moves(hindarm: Levels, forearm: Levels) -> tuple[Move, ...]:
-    """Each seam is two edges: what one piece gives, the other takes."""
-    moves: list[Move] = []
-    for seam, shifts, way in (
-        ("hindarm", hindarm, _hindarm_way(hindarm.largest())),
-        ("forearm", forearm, _forearm_way(forearm.largest())),
-    ):
-        if abs(shifts.largest()) < 1e-9:
-            continue
-        top_gains = (shifts.largest() > 0) == (seam == "forearm")
-        for piece, gains in (("top sleeve", top_gains), ("under sleeve", not top_gains)):
-            moves.append(
-                Move(
-                    piece=piece,
-                    edge=f"{seam} edge",
-                    direction=f"{'let out' if gains else 'take in'}: the seam moves {way}",
-                    mm=_sizes(shifts),
-                    acts="this edge only; the other piece has its own line",
-                    measured_from="old seam line",
-                )
-            )
-    return tuple(moves)
-
-
-def _sizes(shifts: Levels) -> Levels:
-    return Levels(head=abs(shifts.head), elbow=abs(shifts.elbow), cuff=abs(shifts.cuff))
-
-
-def _inlays(case: Case, hindarm: Levels, forearm: Levels) -> tuple[InlayNeed, ...]:
-    h, f = hindarm.largest(), forearm.largest()
-    return needs(
-        case,
-        {
-            InlayPlace.UNDER_SLEEVE_HINDARM: max(0.0, h),
-            InlayPlace.TOP_SLEEVE_HINDARM: max(0.0, -h),
-            InlayPlace.TOP_SLEEVE_FOREARM: max(0.0, f),
-            InlayPlace.UNDER_SLEEVE_FOREARM: max(0.0, -f),
-        },
-    )
-
-
-def _iron(case: Case, hindarm_mm: float, forearm_mm: float) -> tuple[IronWork, ...]:
-    """The edges of a seam moved alone differ by 2 x tau: the iron takes it up at the elbow.
-
-    Seam moved out past the fold: the top sleeve's edge is the short one, the under sleeve's the
-    long one. Moved the other way, the other way round.
-    """
-    turning = case.sleeve.turning_deg
-    work: list[IronWork] = []
-    if abs(forearm_mm) > 1e-9:
-        piece, how = ("top sleeve", "stretch") if forearm_mm > 0 else ("under sleeve", "stretch")
-        amount = abs(iron_for_seam_only(forearm_mm, turning))
-        work.append(
-            IronWork(
-                seam="forearm", place=f"{piece}, forearm at the elbow", how=how, amount_mm=amount
-            )
-        )
-    if abs(hindarm_mm) > 1e-9:
-        piece = "under sleeve" if hindarm_mm > 0 else "top sleeve"
-        amount = abs(iron_for_seam_only(hindarm_mm, turning))
-        work.append(
-            IronWork(
-                seam="hindarm",
-                place=f"{piece}, hindarm at the elbow",
-                how="shrink or ease",
-                amount_mm=amount,
-            )
-        )
-    return tuple(work)
-
-
-def _ironed(iron: tuple[IronWork, ...], seam: str) -> float:
-    return sum((work.amount_mm for work in iron if work.seam == seam), 0.0)
-
-
-def _iron_words(correction: Correction) -> tuple[str, ...]:
-    return tuple(
-        f"{work.how.capitalize()} the {work.place} by {words.mm(work.amount_mm)}, through the "
-        "whole strip."
-        for work in correction.iron
-    )
-
-
-def _on_armhole(hindarm_mm: float, forearm_mm: float) -> tuple[str, ...]:
-    said: list[str] = []
-    if abs(hindarm_mm) > 1e-9:
-        said.append(
-            f"At the armhole the hindarm seam goes {words.up_down(hindarm_mm)} the back by "
-            f"{words.mm(hindarm_mm)}."
-        )
-    if abs(forearm_mm) > 1e-9:
-        said.append(
-            f"At the armhole the forearm seam goes {words.up_down(-forearm_mm)} the front by "
-            f"{words.mm(forearm_mm)}."
-        )
-    return tuple(said)
 
 
 def _hindarm_will_show(case: Case, shift_mm: float) -> str:

@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from fittings.forms import drawn_once
-from fittings.forms.readings import CuffOffsetForm, FindingForm
+from fittings.forms.findings import FindingForm
+from fittings.forms.readings import CuffOffsetForm
 from fittings.models import Fitting
 from patterns.rules.catalogue import SLEEVE_FINDINGS
 from tests.conftest import Signed
