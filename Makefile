@@ -39,7 +39,7 @@ bench: $(VENV)/ready
 
 requirements: $(VENV)/ready
 	$(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --no-emit-index-url --no-emit-find-links \
-		--no-header --strip-extras --extra dev --extra shared -o requirements-dev.txt pyproject.toml
+		--no-header --strip-extras --extra dev -o requirements-dev.txt pyproject.toml
 	$(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --no-emit-index-url --no-emit-find-links \
 		--no-header --strip-extras --constraint requirements-dev.txt -o requirements.txt pyproject.toml
 

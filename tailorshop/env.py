@@ -1,7 +1,6 @@
 """Read the shop's settings from the environment; a bad value names the variable and the cure."""
 
 import os
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -63,10 +62,6 @@ def photograph_store() -> dict[str, Any]:
         )
     if bool(text("S3_KEY")) != bool(text("S3_SECRET")):
         raise ImproperlyConfigured(f"Set both {PREFIX}S3_KEY and {PREFIX}S3_SECRET, or neither.")
-    if find_spec("storages") is None:
-        raise ImproperlyConfigured(
-            f"{PREFIX}S3_BUCKET is set: install django-storages[s3], which speaks to it."
-        )
     chosen = {
         "bucket_name": bucket,
         "location": text("S3_FOLDER"),
