@@ -2,11 +2,21 @@
 
 import os
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
+import dj_database_url
 from django.core.exceptions import ImproperlyConfigured
 
 PREFIX = "TAILORSHOP_"
+# Seconds, and milliseconds (tcp_user_timeout), by which a host of the database that went without a
+# word is given up; the system alone would wait up to a quarter of an hour.
+PATIENCE: Final = {
+    "connect_timeout": 5,
+    "keepalives_idle": 5,
+    "keepalives_interval": 5,
+    "keepalives_count": 2,
+    "tcp_user_timeout": 10_000,
+}
 
 
 def text(name: str, default: str = "") -> str:
@@ -45,6 +55,15 @@ def one_of(name: str, choices: tuple[str, ...]) -> str:
 
 def folder(name: str, default: Path) -> Path:
     return Path(text(name) or default)
+
+
+def database(default: str) -> dict[str, Any]:
+    """What DATABASE_URL says, or `default`; what stands behind its "?" goes before our patience."""
+    # A connection that was ended meanwhile is made anew before anybody meets it.
+    found: Any = dj_database_url.config(default=default, conn_max_age=60, conn_health_checks=True)
+    if found["ENGINE"].endswith("postgresql"):
+        found["OPTIONS"] = PATIENCE | found.get("OPTIONS", {})
+    return dict(found)
 
 
 def photograph_store() -> dict[str, Any]:

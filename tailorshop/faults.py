@@ -1,4 +1,5 @@
-"""The machine refuses: disk full or read-only, database gone. Said in words, with what was kept."""
+"""The machine refuses: disk full or read-only, database or store gone. Said in words, with what
+was kept."""
 
 from __future__ import annotations
 
@@ -48,6 +49,12 @@ GONE: Final = Fault(
     by_keeper="See that the database runs, DATABASE_URL is right and manage.py migrate was run.",
     retry_s=30,
 )
+STORE: Final = Fault(
+    happened="The store of the photographs cannot be reached just now.",
+    todo="Wait half a minute, then try again; if it stays so, tell the one who runs the computer.",
+    by_keeper="See that it answers, that the bucket is there and TAILORSHOP_S3_... are right.",
+    retry_s=30,
+)
 _DISK: Final = {
     errno.ENOSPC: FULL,
     errno.EDQUOT: FULL,
@@ -70,6 +77,10 @@ _SAID: Final = (
 )
 
 
+class StoreGone(OSError):
+    """The store that several hosts share does not answer, or refuses."""
+
+
 def fault_of(raised: BaseException | None) -> Fault | None:
     """What the machine refused, or None where it is a fault of the program."""
     if isinstance(raised, DatabaseError | InterfaceError):
@@ -77,6 +88,8 @@ def fault_of(raised: BaseException | None) -> Fault | None:
         known = next((fault for words, fault in _SAID if words in said), None)
         gone = isinstance(raised, OperationalError | InterfaceError)
         return known or (_why_gone(said) if gone else None)
+    if isinstance(raised, StoreGone):
+        return STORE
     if isinstance(raised, OSError):
         return _DISK.get(raised.errno or 0)
     return None

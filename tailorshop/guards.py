@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Final
 
 from django.conf import settings
@@ -48,10 +49,12 @@ TOO_MUCH: Final = {
 
 
 METHODS: Final = ("GET", "HEAD", "POST")
+# What a front server lets through beyond the most, as a share of it (`running/`: 210 for 200).
+BEYOND: Final = 1.1
 
 
 class GuardMiddleware:
-    """Refuses what is too large before any of it is read, and ways of asking that no page knows;
+    """Refuses what is too large before any of it is kept, and ways of asking that no page knows;
     says what the page may not use."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
@@ -87,4 +90,10 @@ def not_understood(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def _too_much(request: HttpRequest, words: str) -> HttpResponse:
+    """The rest is read off first: a connection that ends with something unread is broken off, and
+    the front server then has its own fault to tell instead of this answer."""
+    if _length(request) <= settings.REQUEST_MOST_BYTES * BEYOND:
+        with suppress(OSError):
+            while request.read(1_000_000):
+                pass
     return render(request, "413.html", {"words": words}, status=413)

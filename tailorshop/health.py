@@ -18,6 +18,7 @@ from django.http import HttpRequest, JsonResponse
 from django.utils import timezone
 
 from fittings.errands.queue import how_it_stands
+from fittings.errands.shared_clock import shared_now
 from tailorshop.keeping.archive import last_backup
 from tailorshop.models import Role
 from tailorshop.steps import door, steps_unknown, steps_waiting
@@ -27,6 +28,8 @@ ROOM_MB: Final = 500
 # Below this the next save may be the one that fails.
 LEAST_ROOM_MB: Final = 50
 BACKUP_HOURS: Final = 36
+# A code of a telephone is good for half a minute to either side.
+CLOCKS_S: Final = 15
 WORKS: Final = "works"
 
 
@@ -45,7 +48,8 @@ def ready(request: HttpRequest) -> JsonResponse:
     if request.user.is_authenticated and request.user.role in {Role.OWNER, Role.KEEPER}:
         answer |= {"checks": found, "warnings": warnings(timezone.now()), "backup": _backup()}
         if found["database"] == WORKS:
-            answer["errands"] = how_it_stands(timezone.now())
+            answer["warnings"] += _clocks()
+            answer["errands"] = how_it_stands(shared_now())
     return JsonResponse(answer, status=200 if fit else 503)
 
 
@@ -80,6 +84,18 @@ def _steps() -> None:
 def _disk() -> None:
     if (room := _room_mb()) < LEAST_ROOM_MB:
         raise RuntimeError(f"only {room} million bytes are free")
+
+
+def _clocks() -> list[str]:
+    """By another clock than the database's, codes of telephones are refused and sessions differ."""
+    ahead_s = round((timezone.now() - shared_now()).total_seconds())
+    if abs(ahead_s) <= CLOCKS_S:
+        return []
+    way = "ahead of" if ahead_s > 0 else "behind"
+    return [
+        f"The clock of this host is {abs(ahead_s)} seconds {way} that of the database: have both "
+        "set by the network."
+    ]
 
 
 CHECKS: Final[dict[str, Callable[[], None]]] = {

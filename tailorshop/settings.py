@@ -2,7 +2,6 @@
 
 from pathlib import Path
 
-import dj_database_url
 import django_stubs_ext
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
@@ -102,12 +101,7 @@ TEMPLATES = [
 ]
 
 SQLITE_ADDRESS = f"sqlite:///{VAR_DIR / 'shop.sqlite3'}"
-# A connection that was ended meanwhile is made anew before anybody meets it.
-DATABASES = {
-    "default": dj_database_url.config(
-        default=SQLITE_ADDRESS, conn_max_age=60, conn_health_checks=True
-    )
-}
+DATABASES = {"default": env.database(SQLITE_ADDRESS)}
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     # FULL: NORMAL can lose the last commits when the power goes. secure_delete: an erased name
     # must not stay readable in the file.

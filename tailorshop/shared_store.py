@@ -6,6 +6,7 @@ that the store has signed: such an address would outlive a consent that is taken
 
 from __future__ import annotations
 
+import datetime as dt
 import errno
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -16,12 +17,14 @@ from botocore.exceptions import BotoCoreError, ClientError
 from django.core.files.base import ContentFile, File
 from storages.backends.s3 import S3Storage
 
+from tailorshop.faults import StoreGone
+
 # Somebody stands waiting: a store that does not answer is said to be gone, not waited for.
-PATIENCE: Final = {"connect_timeout": 3, "read_timeout": 20, "retries": {"total_max_attempts": 3}}
+PATIENCE: Final = {"connect_timeout": 3, "read_timeout": 10, "retries": {"total_max_attempts": 2}}
 
 
 class SharedStorage(S3Storage):
-    """One bucket. A store that cannot be reached is an OSError, as a disk that is gone.
+    """One bucket. A store that cannot be reached is an OSError (StoreGone), as a disk that is gone.
 
     Names are kept as given: photographs are named by their content, so the same name means the same
     bytes, and keeping them twice changes nothing.
@@ -57,6 +60,16 @@ class SharedStorage(S3Storage):
         with _told_as_a_disk(name):
             super().delete(name)
 
+    def listdir(self, name: str) -> tuple[list[str], list[str]]:
+        with _told_as_a_disk(name):
+            folders, files = super().listdir(name)
+            return folders, files
+
+    def get_modified_time(self, name: str) -> dt.datetime:
+        with _told_as_a_disk(name):
+            at: dt.datetime = super().get_modified_time(name)
+            return at
+
 
 @contextmanager
 def _told_as_a_disk(name: str) -> Iterator[None]:
@@ -65,6 +78,6 @@ def _told_as_a_disk(name: str) -> Iterator[None]:
     except ClientError as refused:
         if refused.response.get("Error", {}).get("Code") in {"NoSuchKey", "404"}:
             raise FileNotFoundError(errno.ENOENT, "not in the store", name) from refused
-        raise OSError(errno.EIO, "the store of photographs refused") from refused
+        raise StoreGone(errno.EIO, "the store of photographs refused") from refused
     except BotoCoreError as gone:
-        raise OSError(errno.EIO, "the store of photographs does not answer") from gone
+        raise StoreGone(errno.EIO, "the store of photographs does not answer") from gone

@@ -9,8 +9,9 @@ from typing import Any, Final
 from django.core.cache.backends.base import DEFAULT_TIMEOUT
 from django.core.cache.backends.db import DatabaseCache
 
-# Seconds by which the clocks of several hosts may differ.
-AHEAD_S: Final = 60
+# Seconds by which the clocks of several hosts may differ, as long as a name stays closed; by more,
+# and each host counts alone.
+AHEAD_S: Final = 300
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,6 +19,7 @@ from fittings import books
 from fittings.bench import print_queue
 from fittings.carrying import waiting
 from fittings.errands import queue, under_way
+from fittings.errands.shared_clock import shared_now
 from fittings.models import AtWork
 from tailorshop.logs import write
 from tailorshop.steps import door
@@ -44,7 +45,7 @@ class Working:
 
     def once(self) -> None:
         """Do what waits, and return."""
-        queue.give_back(timezone.now(), dead_after=self.dead_after)
+        queue.give_back(shared_now(), dead_after=self.dead_after)
         if queue.waits():
             self.worker.run()
 

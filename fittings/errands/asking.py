@@ -11,6 +11,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import Q
 
 from fittings.errands.queue import do_here, enqueue, give_back, somebody_is_at_work, sweep_queue
+from fittings.errands.shared_clock import shared_now
 from fittings.errands.under_way import put_beside, sweep
 from fittings.models import UNDER_WAY, Customer, Errand, ErrandKind, ErrandState
 
@@ -38,7 +39,7 @@ def ask(
     without a queue.
     """
     sweep(at)
-    asked = {"subject": subject, "said": said or {}, "asked_at": at, "beat_at": at}
+    asked = {"subject": subject, "said": said or {}, "asked_at": at, "beat_at": shared_now()}
     identity = identity[:MOST_SIGNS] or secrets.token_urlsafe(16)
     try:
         with transaction.atomic():
@@ -62,16 +63,16 @@ def go_on(errand: Errand, at: dt.datetime) -> Errand:
     anew = {"state": ErrandState.WAITING, "tries": 0, "failure": "", "ended_at": None}
     with transaction.atomic():
         failed = Errand.objects.filter(pk=errand.pk, state=ErrandState.FAILED)
-        if failed.update(beat_at=at, **anew):
+        if failed.update(beat_at=shared_now(), **anew):
             errand.refresh_from_db()
             enqueue(errand)
     return _done_by_somebody(errand, at)
 
 
 def _done_by_somebody(errand: Errand, at: dt.datetime) -> Errand:
-    if not somebody_is_at_work(at):
+    if not somebody_is_at_work(now := shared_now()):
         sweep_queue(at)
-        give_back(at)
+        give_back(now)
         do_here(errand)
     errand.refresh_from_db()
     return errand

@@ -10,13 +10,13 @@ from typing import Any, Final
 from uuid import UUID, uuid4
 
 from django.db.models import Q
-from django.utils import timezone
 from django_tasks import TaskContext, TaskResultStatus, task
 from django_tasks_db.management.commands.db_worker import Worker
 from django_tasks_db.models import DBTaskResult
 from django_tasks_db.utils import exclusive_transaction
 
 from fittings.errands.kinds import KINDS
+from fittings.errands.shared_clock import shared_now
 from fittings.errands.under_way import KEPT, NoLongerOurs, begin, fail
 from fittings.models import AtWork, Errand, ErrandState
 from fittings.refusals import Refused
@@ -105,7 +105,7 @@ def do_here(errand: Errand) -> None:
 
 def beat(name: str) -> None:
     """A worker's sign of life, for itself and for what it is at."""
-    now = timezone.now()
+    now = shared_now()
     AtWork.objects.update_or_create(name=name, defaults={"seen_at": now})
     Errand.objects.filter(worker=name, state=ErrandState.WORKING).update(beat_at=now)
 

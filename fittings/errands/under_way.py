@@ -11,6 +11,7 @@ from django.core.files.storage import default_storage
 from django.db.models import F
 from django.utils import timezone
 
+from fittings.errands.shared_clock import shared_now
 from fittings.models import BookStep, Customer, Errand, ErrandState
 
 FOLDER: Final = "errands"
@@ -25,7 +26,7 @@ class NoLongerOurs(Exception):
 def begin(key: UUID | str, *, worker: str) -> Errand | None:
     """Take an errand that waits; None where it does not, or was forgotten."""
     waiting = Errand.objects.filter(pk=key, state=ErrandState.WAITING)
-    begun = {"state": ErrandState.WORKING, "worker": worker, "beat_at": timezone.now()}
+    begun = {"state": ErrandState.WORKING, "worker": worker, "beat_at": shared_now()}
     if not waiting.update(tries=F("tries") + 1, done=0, total=0, **begun):
         return None
     return Errand.objects.filter(pk=key).first()
@@ -34,7 +35,7 @@ def begin(key: UUID | str, *, worker: str) -> Errand | None:
 def change(errand: Errand, **said: Any) -> None:
     """Write it down while this try counts. Raises NoLongerOurs once it does not."""
     ours = Errand.objects.filter(pk=errand.pk, tries=errand.tries, state=ErrandState.WORKING)
-    if not ours.update(beat_at=timezone.now(), **said):
+    if not ours.update(beat_at=shared_now(), **said):
         raise NoLongerOurs
 
 

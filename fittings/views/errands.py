@@ -16,6 +16,7 @@ from django.views.decorators.http import require_POST
 from fittings.errands.asking import ask, go_on
 from fittings.errands.kinds import KINDS
 from fittings.errands.queue import somebody_is_at_work
+from fittings.errands.shared_clock import shared_now
 from fittings.looked_at import looked_at
 from fittings.models import Customer, Errand, ErrandKind, ErrandState
 
@@ -106,7 +107,7 @@ def errand_file(request: HttpRequest, key: uuid.UUID) -> FileResponse:
 
 def _is_left(row: Errand) -> bool:
     """Whether it waits and nobody is at work."""
-    return row.is_under_way and not somebody_is_at_work(timezone.now())
+    return row.is_under_way and not somebody_is_at_work(shared_now())
 
 
 def _seen_as(row: Errand) -> str:

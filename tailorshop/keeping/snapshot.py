@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from django.db import connection, transaction
+from psycopg.pq import Conninfo
 
 from fittings.erasing.histories import SCHEMA
 from tailorshop.keeping.manifest import DUMP_FILE, SQLITE_FILE, BadArchive
@@ -113,12 +114,14 @@ def check_sound(file: Path) -> None:
 
 
 def run(*command: str) -> None:
-    """One of PostgreSQL's own programs on the shop's database; raises NotTaken with its words."""
-    said = connection.settings_dict
-    asked = {"PGHOST": "HOST", "PGPORT": "PORT", "PGUSER": "USER", "PGPASSWORD": "PASSWORD"}
-    where = {name: str(said[key]) for name, key in asked.items() if said[key]}
-    host = said["OPTIONS"].get("host")
-    where |= {"PGDATABASE": str(said["NAME"])} | ({"PGHOST": host} if host else {})
+    """One of PostgreSQL's own programs on the shop's database, reached as the shop itself reaches
+    it, with its certificates too; raises NotTaken with its words."""
+    said: dict[str, Any] = connection.get_connection_params()
+    where = {
+        option.envvar.decode(): str(said[name])
+        for option in Conninfo.get_defaults()
+        if option.envvar and said.get(name := option.keyword.decode())
+    }
     answer = subprocess.run(  # noqa: S603 # nosec B603
         command, env=os.environ | where, capture_output=True, text=True, check=False
     )

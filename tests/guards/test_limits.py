@@ -4,9 +4,11 @@ from typing import Any
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from django.test import Client
+from django.http import HttpResponse
+from django.test import Client, RequestFactory
 from django.urls import reverse
 
+from tailorshop.guards import GuardMiddleware
 from tests.conftest import Signed
 from tests.factories import OrderFactory, PatternVersionFactory
 
@@ -40,14 +42,17 @@ def test_more_files_than_the_shop_takes_are_refused_in_a_sentence(fitter: Signed
     assert "more files" in answer.content.decode()
 
 
-def test_a_request_that_says_it_is_too_large_is_refused_before_it_is_read(
-    client: Client, settings: Any
+@pytest.mark.parametrize(("size", "left"), [(1_050_000, b""), (1_200_000, b"b")])
+def test_a_request_that_says_it_is_too_large_is_refused_and_what_a_front_lets_through_is_read_off(
+    rf: RequestFactory, settings: Any, size: int, left: bytes
 ) -> None:
     settings.REQUEST_MOST_BYTES = 1_000_000
-    answer = client.post("/sign-in/", "a=" + "b" * 1_000_001, content_type=TYPED)
+    request = rf.post("/sign-in/", "b" * size, content_type=TYPED)
+    answer = GuardMiddleware(lambda request: HttpResponse())(request)
     assert answer.status_code == 413
     assert "1 million bytes" in answer.content.decode()
     assert "Permissions-Policy" in answer.headers
+    assert request.read(1) == left
 
 
 def test_keys_and_moments_that_are_none_break_no_page(owner: Signed) -> None:

@@ -18,6 +18,7 @@ from fittings.erasing.parts import PHOTOGRAPHS, destroy
 from fittings.models import Photograph
 from fittings.photographs.keeping import name_of
 from tailorshop import env
+from tailorshop.faults import STORE, fault_of
 from tests.conftest import Signed
 from tests.factories import CustomerFactory, FittingFactory
 from tests.photographs.pictures import file, quartered
@@ -78,9 +79,15 @@ def test_a_store_that_does_not_answer_is_a_fault_and_not_a_missing_file(
 ) -> None:
     monkeypatch.setenv("TAILORSHOP_S3_ENDPOINT", "http://127.0.0.1:9")
     settings.STORAGES = {**settings.STORAGES, "default": env.photograph_store()}
-    with pytest.raises(OSError, match="does not answer") as told:
-        default_storage.save("photographs/a.jpg", ContentFile(b"seen"))
-    assert not isinstance(told.value, FileNotFoundError)
+    for use in (
+        lambda: default_storage.save("photographs/a.jpg", ContentFile(b"seen")),
+        lambda: default_storage.listdir("photographs"),
+        lambda: default_storage.get_modified_time("photographs/a.jpg"),
+    ):
+        with pytest.raises(OSError, match="does not answer") as told:
+            use()
+        assert not isinstance(told.value, FileNotFoundError)
+        assert fault_of(told.value) is STORE, "what waits on a tablet is sent again"
 
 
 def test_a_bucket_that_is_not_there_is_a_fault_and_not_a_missing_file(
@@ -91,6 +98,7 @@ def test_a_bucket_that_is_not_there_is_a_fault_and_not_a_missing_file(
     with pytest.raises(OSError, match="refused") as told:
         default_storage.open("photographs/a.jpg")
     assert not isinstance(told.value, FileNotFoundError)
+    assert fault_of(told.value) is STORE
 
 
 def test_a_folder_is_used_where_no_bucket_is_named(monkeypatch: pytest.MonkeyPatch) -> None:

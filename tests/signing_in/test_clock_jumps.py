@@ -55,3 +55,14 @@ def test_a_session_begun_by_a_clock_ahead_does_not_stand_for_a_year() -> None:
         assert client.get(reverse("today")).status_code == 200
         clock.shift(dt.timedelta(minutes=32))
         assert client.get(reverse("today")).status_code == 302
+
+
+def test_wrong_passwords_are_counted_together_by_hosts_whose_clocks_differ_by_minutes() -> None:
+    user, ahead = person(), 4 * MINUTE
+    with time_machine.travel(NOW, tick=False) as clock:
+        for tried in range(6):
+            clock.move_to(NOW + ahead * (tried % 2))
+            sign_in(Client(), user, "not-the-password")
+        for at in (NOW, NOW + ahead):
+            clock.move_to(at)
+            assert sign_in(Client(), user).status_code == 422
