@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from fittings.demo.story import Commission, Visit, cuff
+from fittings.demo.telling import Commission, Visit, cuff
 
 # who, then how far the arm stood forward of the cuff: left and right, first and at the next fitting
 READ_TWICE: Final = (

@@ -11,23 +11,20 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
-from collections.abc import Callable, Iterator
-from itertools import count
+from collections.abc import Callable
 from random import Random
-from typing import Any, Final
+from typing import Final
 
 from django.contrib.auth import get_user_model
-from django.core.management.color import no_style
-from django.db import connection, models, transaction
-from django.db.models import Max
+from django.db import transaction
 from django.utils import timezone
 
 from fittings.demo import names
 from fittings.demo.copies import Block
 from fittings.demo.moulds import Mould, measures, moulds
 from fittings.demo.people import PEOPLE
+from fittings.demo.rows import KEYED, KINDS, Rows, key_after
 from fittings.models import (
-    Counter,
     Customer,
     Decision,
     Entry,
@@ -47,32 +44,16 @@ ORDERS: Final = 4
 IN_HAND_EVERY: Final = 50
 YEARS: Final = 20
 CLOTHS: Final = tuple(cloth for person in PEOPLE for cloth in person.cloths)
-# In the order in which they refer to each other.
-KINDS: Final[tuple[type[models.Model], ...]] = (
-    Customer,
-    Pattern,
-    PatternVersion,
-    MeasurementSet,
-    Measurement,
-    Order,
-    Fitting,
-    Entry,
-    Decision,
-    Ticket,
-    TicketLine,
-)
-KEYED: Final = tuple(kind for kind in KINDS if kind not in {Entry, Decision})
 
 
 class Casting:
-    """Rows of one customer after another, their keys given by us so that they can refer."""
+    """Rows of one customer after another."""
 
     def __init__(self, today: dt.date, seed: int = 20) -> None:
         self.today = today
         self.draw = Random(seed)  # noqa: S311 - an invented shop, nothing secret # nosec B311
         self.moulds, self.measures = moulds(), measures()
-        self.rows: dict[type[models.Model], list[Any]] = {kind: [] for kind in KINDS}
-        self.keys = {kind: _keys_after(kind) for kind in KEYED}
+        self.rows = Rows()
         staff = get_user_model().objects.order_by("pk")
         self.fitters = [user.pk for user in staff if user.role in {"fitter", "owner"}]
         self.makers = [user.pk for user in staff if user.role == "workroom"]
@@ -99,34 +80,9 @@ class Casting:
         for _ in range(first, last + 1):
             self._known()
         with transaction.atomic():
-            self.write()
+            self.rows.write()
             for kind in KINDS[2:]:
-                block.copy_out(kind, number, within=None if kind in self.keys else Fitting)
-
-    def write(self) -> None:
-        """Keep what was cast since the last time, in one transaction."""
-        with transaction.atomic():
-            for kind, rows in self.rows.items():
-                kind._default_manager.bulk_create(rows)
-                rows.clear()
-
-    def finish(self) -> None:
-        """Let the next numbers and keys go on after ours."""
-        for kind, model in (("customer", Customer), ("order", Order), ("ticket", Ticket)):
-            last = model._default_manager.aggregate(last=Max("pk"))["last"]
-            Counter.objects.update_or_create(kind=kind, defaults={"last": last})
-        with connection.cursor() as cursor:
-            for sql in connection.ops.sequence_reset_sql(no_style(), [*self.keys]):
-                cursor.execute(sql)
-            # PostgreSQL does this by itself in time. SQLite never does in a shop, and must not
-            # here: of columns that are nearly always empty it then expects the wrong numbers.
-            if connection.vendor == "postgresql":
-                cursor.execute("ANALYZE")
-
-    def _put(self, kind: type[models.Model], pk: Any, /, **values: Any) -> Any:
-        row = kind(pk=pk, **values)
-        self.rows[kind].append(row)
-        return row
+                block.copy_out(kind, number, within=None if kind in KEYED else Fitting)
 
     def _uuid(self) -> uuid.UUID:
         return uuid.UUID(int=self.draw.getrandbits(128), version=4)
@@ -136,10 +92,10 @@ class Casting:
 
     def _known(self) -> tuple[int, dt.date]:
         """A customer and a pattern under the same name; since when they are known."""
-        pk, draw = next(self.keys[Customer]), self.draw
+        pk, draw = self.rows.next_key(Customer), self.draw
         since = self.today - dt.timedelta(days=draw.randrange(400, YEARS * 365))
         family = names.family(draw)
-        self._put(
+        self.rows.put(
             Customer,
             pk,
             number=f"C-{pk:04d}",
@@ -149,8 +105,8 @@ class Casting:
             email=f"c{pk}@demo.invalid",
             record_consent_on=since,
         )
-        pk_of_pattern = next(self.keys[Pattern])
-        self._put(
+        pk_of_pattern = self.rows.next_key(Pattern)
+        self.rows.put(
             Pattern,
             pk_of_pattern,
             number=f"P-{pk_of_pattern:04d}",
@@ -161,8 +117,8 @@ class Casting:
         return pk, since
 
     def _measure(self, customer: int, day: dt.date) -> None:
-        pk = next(self.keys[MeasurementSet])
-        self._put(
+        pk = self.rows.next_key(MeasurementSet)
+        self.rows.put(
             MeasurementSet,
             pk,
             customer_id=customer,
@@ -171,9 +127,9 @@ class Casting:
             worn_over="shirt",
         )
         for one in self.measures:
-            self._put(
+            self.rows.put(
                 Measurement,
-                next(self.keys[Measurement]),
+                self.rows.next_key(Measurement),
                 measurement_set_id=pk,
                 name=one.name,
                 value_mm=one.value_mm,
@@ -184,10 +140,10 @@ class Casting:
     def _versions(self, mould: Mould, day: dt.date) -> tuple[PatternVersion, PatternVersion]:
         made: list[PatternVersion] = []
         for number, sides in enumerate((mould.before, mould.after), start=1):
-            version = self._put(
+            version = self.rows.put(
                 PatternVersion,
-                next(self.keys[PatternVersion]),
-                pattern_id=self.rows[Pattern][-1].pk,
+                self.rows.next_key(PatternVersion),
+                pattern_id=self.rows.newest(Pattern).pk,
                 number=number,
                 parent_id=made[-1].pk if made else None,
                 sides=sides,
@@ -207,7 +163,7 @@ class Casting:
         *,
         in_hand: bool,
     ) -> Order:
-        pk, draw = next(self.keys[Order]), self.draw
+        pk, draw = self.rows.next_key(Order), self.draw
         ordered = since + (self.today - since) * n // ORDERS
         promised = ordered + dt.timedelta(days=60)
         stage: str = Stage.DELIVERED
@@ -216,7 +172,7 @@ class Casting:
             promised = self.today + dt.timedelta(days=draw.randrange(-5, 90))
             stage = Stage.FORWARD
         garment = Garment.TROUSERS if n == ORDERS - 2 else Garment.COAT
-        row: Order = self._put(
+        row: Order = self.rows.put(
             Order,
             pk,
             number=f"O-{pk:04d}",
@@ -236,9 +192,9 @@ class Casting:
         self, order: Order, mould: Mould, version: PatternVersion, *, signed: bool
     ) -> Fitting:
         day = min(order.ordered_on + dt.timedelta(days=20), self.today)
-        row: Fitting = self._put(
+        row: Fitting = self.rows.put(
             Fitting,
-            next(self.keys[Fitting]),
+            self.rows.next_key(Fitting),
             order=order,
             stage=Stage.BASTE,
             held_on=day,
@@ -248,7 +204,7 @@ class Casting:
             signed_by_id=self.fitters[0] if signed else None,
         )
         for minute, (side, kind, data) in enumerate(mould.entries):
-            self._put(
+            self.rows.put(
                 Entry,
                 self._uuid(),
                 fitting=row,
@@ -262,7 +218,7 @@ class Casting:
 
     def _decisions(self, fitting: Fitting, mould: Mould) -> None:
         for one in mould.decisions:
-            self._put(
+            self.rows.put(
                 Decision,
                 self._uuid(),
                 fitting=fitting,
@@ -286,14 +242,14 @@ class Casting:
     ) -> None:
         fitting = self._fitting(order, mould, versions[0], signed=True)
         self._decisions(fitting, mould)
-        customer, pattern = self.rows[Customer][-1], self.rows[Pattern][-1]
-        pk, at = next(self.keys[Ticket]), self._moment(fitting.held_on, 45)
+        customer, pattern = self.rows.newest(Customer), self.rows.newest(Pattern)
+        pk, at = self.rows.next_key(Ticket), self._moment(fitting.held_on, 45)
         content = mould.content | {
             "customer": {"number": customer.number, "name": str(customer)},
             "order": mould.content["order"] | {"number": order.number, "cloth": order.cloth},
             "pattern": {"number": pattern.number, "name": pattern.name, "before": 1, "after": 2},
         }
-        ticket = self._put(
+        ticket = self.rows.put(
             Ticket,
             pk,
             number=f"T-{pk:04d}",
@@ -307,9 +263,9 @@ class Casting:
         )
         worked = at + dt.timedelta(days=2) if done else None
         for line in mould.lines:
-            self._put(
+            self.rows.put(
                 TicketLine,
-                next(self.keys[TicketLine]),
+                self.rows.next_key(TicketLine),
                 ticket=ticket,
                 position=line.position,
                 side=line.side,
@@ -322,10 +278,6 @@ class Casting:
             )
 
 
-def _keys_after(kind: type[models.Model]) -> Iterator[int]:
-    return count((kind._default_manager.aggregate(last=Max("pk"))["last"] or 0) + 1)
-
-
 def cast(customers: int, progress: Callable[[int], None]) -> None:
     """Add so many customers to the demo shop; `progress` is told how many are kept.
 
@@ -335,13 +287,13 @@ def cast(customers: int, progress: Callable[[int], None]) -> None:
     if customers % size:
         raise ValueError(f"Above {BLOCK} the shop grows by {BLOCK} customers at a time.")
     casting = Casting(timezone.localdate())
-    firsts = {kind: next(_keys_after(kind)) for kind in KEYED}
+    firsts = {kind: key_after(kind) for kind in KEYED}
     for _ in range(size):
         casting.customer()
-    casting.write()
+    casting.rows.write()
     progress(size)
-    block = Block(keys={kind: (firsts[kind], next(_keys_after(kind)) - 1) for kind in KEYED})
+    block = Block(keys={kind: (firsts[kind], key_after(kind) - 1) for kind in KEYED})
     for number in range(1, customers // size):
         casting.copy(block, number)
         progress((number + 1) * size)
-    casting.finish()
+    casting.rows.finish()

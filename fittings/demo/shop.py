@@ -4,35 +4,28 @@ from __future__ import annotations
 
 import datetime as dt
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from django.contrib.auth import get_user_model
 from django.contrib.auth.hashers import make_password
 from django.db import transaction
 from django.utils import timezone
 
-from fittings.demo import factories, heeded, pictures, planned, workroom
+from fittings.demo import factories, heeded, planned, workroom
 from fittings.demo.again import AGAIN
 from fittings.demo.people import PEOPLE, Person
-from fittings.demo.story import OPENING, STORY, Commission, Visit
+from fittings.demo.story import STORY
+from fittings.demo.telling import Commission
+from fittings.demo.visits import Days, Visits
 from fittings.drafting import branch
-from fittings.fitting_room.decisions import decide, sign
-from fittings.fitting_room.entries import add_entry
-from fittings.fitting_room.proposals import every_side
 from fittings.models import (
     INLAY_PLACES,
     Customer,
-    EntryKind,
-    Fitting,
     InlayPlace,
     Order,
-    Side,
-    Ticket,
 )
 from fittings.pattern_history.garment_only import note_by_hand
-from fittings.ticketing.issuing import issue
 from patterns.models import PatternVersion
-from patterns.rules.garment_catalogue import GARMENT_FINDINGS
 
 if TYPE_CHECKING:
     from tailorshop.models import User
@@ -64,22 +57,19 @@ INLAYS = {
     InlayPlace.HEM: 40,
 }
 
-# Fittings of the last days have photographs, where the customer agreed to them.
-PHOTOGRAPHED = 60
-
 
 class Shop:
     """The shop as of today; `open` fills an empty record."""
 
     def __init__(self, today: dt.date) -> None:
-        self.today = today
-        self.opened_at = timezone.now() - dt.timedelta(hours=1)
+        self.days = Days(today=today, opened_at=timezone.now() - dt.timedelta(hours=1))
         self.staff: dict[str, User] = {}
 
     @transaction.atomic
     def open(self) -> None:
         self._hire()
         workroom.name_makers(self.staff)
+        at_visits = Visits(staff=self.staff, days=self.days)
         customers = [self._welcome(person, n) for n, person in enumerate(PEOPLE)]
         newest: dict[int, PatternVersion] = {}
         for told in sorted(TOLD, key=lambda c: -c.ordered_ago):
@@ -89,22 +79,14 @@ class Shop:
                 known = None
             order = self._commission(customers[told.who], told, known)
             for visit in told.visits:
-                self._visit(order, visit)
+                at_visits.visit(order, visit)
             order.refresh_from_db()
             self._note(order, told)
             if order.pattern_version is not None and not (told.branched or told.own_pattern):
                 newest[told.who] = order.pattern_version
-        workroom.work(self.staff, self._moment(0))
-        planned.plan(self.staff, self.today)
-        heeded.note(self.staff, self.today)
-
-    def _day(self, ago: int) -> dt.date:
-        return self.today - dt.timedelta(days=ago)
-
-    def _moment(self, ago: int, minutes: int = 0) -> dt.datetime:
-        """At the shop's opening that day; of today, nothing lies ahead of the clock."""
-        at = dt.datetime.combine(self._day(ago), OPENING, tzinfo=dt.UTC)
-        return min(at + dt.timedelta(minutes=minutes), self.opened_at)
+        workroom.work(self.staff, self.days.moment(0))
+        planned.plan(self.staff, self.days.today)
+        heeded.note(self.staff, self.days.today)
 
     def _hire(self) -> None:
         make = factories.staff_factory(get_user_model())
@@ -124,8 +106,8 @@ class Shop:
             given_name=person.given,
             family_name=person.family,
             compare_with=person.compare_with,
-            record_consent_on=self._day(known_since),
-            fitting_photo_consent_on=self._day(known_since) if n % 3 else None,
+            record_consent_on=self.days.day(known_since),
+            fitting_photo_consent_on=self.days.day(known_since) if n % 3 else None,
         )
         for word, side, degree in person.notes:
             factories.FigureNoteFactory.create(
@@ -133,7 +115,7 @@ class Shop:
                 word=word,
                 side=side,
                 degree=degree,
-                noted_on=self._day(known_since),
+                noted_on=self.days.day(known_since),
                 noted_by=self.staff["ines"],
             )
         self._measure(customer, person, known_since, grown=0.0)
@@ -143,7 +125,7 @@ class Shop:
             factories.ArmCarriageFactory.create(
                 customer=customer,
                 side=side,
-                observed_on=self._day(known_since),
+                observed_on=self.days.day(known_since),
                 observed_by=self.staff["ines"],
                 forward_hang_deg=hang,
                 length_mm=person.arm_length,
@@ -152,7 +134,7 @@ class Shop:
 
     def _measure(self, customer: Customer, person: Person, ago: int, *, grown: float) -> None:
         taken = factories.MeasurementSetFactory.create(
-            customer=customer, taken_on=self._day(ago), taken_by=self.staff["ines"]
+            customer=customer, taken_on=self.days.day(ago), taken_by=self.staff["ines"]
         )
         girths = {
             "chest_girth": person.chest,
@@ -179,8 +161,8 @@ class Shop:
             garment=told.garment,
             cloth=person.cloths[told.cloth],
             stage=told.stage,
-            ordered_on=self._day(told.ordered_ago),
-            promised_on=self.today + dt.timedelta(days=told.promised_in),
+            ordered_on=self.days.day(told.ordered_ago),
+            promised_on=self.days.today + dt.timedelta(days=told.promised_in),
             maker=self.staff["tomasz" if told.who % 2 else "odile"],
             pattern_version=self._cut_from(person, told, known),
         )
@@ -199,12 +181,12 @@ class Shop:
             return None
         if known is not None and told.branched:
             name = _pattern_name(person, told)
-            by, at = self.staff["ines"], self._moment(told.ordered_ago)
+            by, at = self.staff["ines"], self.days.moment(told.ordered_ago)
             return branch(known, name=name, order=None, by=by, at=at)
         return known or self._pattern(person, told)
 
     def _retire(self, known: PatternVersion, told: Commission) -> None:
-        known.pattern.retired_on = self._day(told.ordered_ago)
+        known.pattern.retired_on = self.days.day(told.ordered_ago)
         known.pattern.retired_reason = told.retires
         known.pattern.save()
 
@@ -218,120 +200,23 @@ class Shop:
                 side=side,
                 amount_mm=Decimal(mm),
                 by=self.staff["ines"],
-                at=self._moment(told.ordered_ago - 180),
+                at=self.days.moment(told.ordered_ago - 180),
             )
 
     def _pattern(self, person: Person, told: Commission) -> PatternVersion:
         pattern = factories.PatternFactory.create(
             name=_pattern_name(person, told),
             block="long-arm block" if person.arm_length > 620 else "house block",
-            made_on=self._day(told.ordered_ago),
+            made_on=self.days.day(told.ordered_ago),
         )
         version: PatternVersion = factories.PatternVersionFactory.create(
             pattern=pattern,
             person=person,
-            made_at=self._moment(told.ordered_ago),
+            made_at=self.days.moment(told.ordered_ago),
             made_by=self.staff["maud"],
             note="First draft, both seams in the middle.",
         )
         return version
-
-    def _visit(self, order: Order, visit: Visit) -> None:
-        order = Order.objects.select_related("pattern_version", "customer").get(pk=order.pk)
-        fitting: Fitting = factories.FittingFactory.create(
-            order=order,
-            stage=visit.stage,
-            held_on=self._day(visit.days_ago),
-            fitter=self.staff["ines"],
-        )
-        if visit.left_off == "open":
-            return
-        self._read(fitting, visit)
-        if visit.left_off == "read":
-            return
-        self._decide(fitting, visit)
-        if (
-            visit.days_ago < PHOTOGRAPHED
-            and not visit.seen
-            and order.customer.fitting_photo_consent_on
-        ):
-            pictures.photograph(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 25))
-        sign(fitting, by=self.staff["ines"], at=self._moment(visit.days_ago, 40))
-        if visit.left_off == "signed" or not self._has_work(fitting):
-            return
-        ticket = issue(
-            fitting,
-            by=self.staff["ines"],
-            at=self._moment(visit.days_ago, 45),
-            reason_despite_checks="The head is trued on the board; shrink what is left.",
-        )
-        if visit.left_off == "worked":
-            self._work(ticket, visit)
-
-    def _read(self, fitting: Fitting, visit: Visit) -> None:
-        checks: list[tuple[str, str, dict[str, Any]]] = [
-            ("", EntryKind.CHECK, {"check": "shoulders", "state": "settled"}),
-            (
-                "",
-                EntryKind.CHECK,
-                {"check": "balance", "state": "settled" if visit.settled else "open"},
-            ),
-        ]
-        readings = [
-            (side, EntryKind.READING, reading)
-            for side, read in ((Side.LEFT, visit.left), (Side.RIGHT, visit.right))
-            for reading in read
-        ]
-        seen = [
-            (side, EntryKind.FINDING, {"finding": id_, "row": GARMENT_FINDINGS[id_].written()})
-            for side, id_ in visit.seen
-        ]
-        checks = [] if seen else checks
-        for minutes, (side, kind, data) in enumerate([*checks, *seen, *readings], start=5):
-            add_entry(
-                fitting,
-                side=side,
-                kind=kind,
-                data=data,
-                by=self.staff["ines"],
-                made_at=self._moment(visit.days_ago, minutes),
-            )
-
-    def _decide(self, fitting: Fitting, visit: Visit) -> None:
-        for side in every_side(fitting):
-            for proposed in side.all_proposed:
-                operation = proposed.document["operation"]
-                amount, why = visit.amend.get(operation, (None, ""))
-                why = visit.refuse.get(operation, why)
-                reachable = proposed.can_accept
-                verdict = (
-                    "amended"
-                    if amount
-                    else "refused"
-                    if operation in visit.refuse or not reachable
-                    else "accepted"
-                )
-                decide(
-                    fitting,
-                    side=side.side,
-                    key=proposed.correction.key,
-                    verdict=verdict,
-                    by=self.staff["ines"],
-                    at=self._moment(visit.days_ago, 30),
-                    amount_mm=amount,
-                    reason=why or ("" if reachable else "No cloth for it."),
-                )
-
-    @staticmethod
-    def _has_work(fitting: Fitting) -> bool:
-        return any(decision.outcome for decision in fitting.decisions.standing())
-
-    def _work(self, ticket: Ticket, visit: Visit) -> None:
-        for line in ticket.lines.all():
-            line.done_by, line.done_at = self.staff["tomasz"], self._moment(visit.days_ago - 2)
-            line.checked_by = self.staff["odile"]
-            line.checked_at = self._moment(visit.days_ago - 2, 90)
-            line.save()
 
 
 def _pattern_name(person: Person, told: Commission) -> str:
