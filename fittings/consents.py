@@ -11,6 +11,7 @@ from typing import Any, Final
 from django.utils import timezone
 
 from fittings.bench.print_queue import lay_out_anew
+from fittings.errands.under_way import forget_packed
 from fittings.models import Customer
 from fittings.refusals import Refused
 from patterns.history import PEOPLE
@@ -138,6 +139,7 @@ def withdraw(customer: Customer, consent: Consent) -> None:
         customer._change_reason = BY_TAP  # type: ignore[attr-defined]
         customer.save_over(customer.version)
         lay_out_anew(customer)
+        forget_packed(customer)
 
 
 def withdrawal(consent: Consent) -> str:

@@ -25,7 +25,7 @@ from tailorshop.logs import write
 from tailorshop.steps import door
 
 LOOKS_EVERY_S: Final = 0.5
-SWEEPS_EVERY_S: Final = 3600.0
+SWEEPS_EVERY_S: Final = 600.0
 # What is kept for a while only goes even where nobody asks for, hands in or prints anything more.
 SWEPT: Final = (under_way.sweep, waiting.sweep, print_queue.sweep, books.sweep)
 

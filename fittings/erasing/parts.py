@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 from django.db import transaction
@@ -11,7 +10,7 @@ from django.db import transaction
 from fittings.belonging import AnyModel, Keys, links
 from fittings.bench.print_queue import lay_out_anew
 from fittings.erasing.histories import PARTS, forget_histories, is_protected
-from fittings.errands.under_way import forget_files, forget_of
+from fittings.errands.under_way import forget_packed
 from fittings.models import (
     ArmCarriage,
     Customer,
@@ -61,8 +60,7 @@ def destroy(
         erase_files(customer, files)
         if what == PHOTOGRAPHS:
             lay_out_anew(customer)
-        for key in forget_of(customer):  # what was packed for somebody holds them too
-            transaction.on_commit(partial(forget_files, key))
+        forget_packed(customer)
     return len(keys[PARTS[what][0]]) if what == PHOTOGRAPHS else sum(map(len, keys.values()))
 
 

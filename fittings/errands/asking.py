@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import secrets
 from typing import TYPE_CHECKING, Any, Final
 
@@ -40,7 +41,7 @@ def ask(
     """
     sweep(at)
     asked = {"subject": subject, "said": said or {}, "asked_at": at, "beat_at": shared_now()}
-    identity = identity[:MOST_SIGNS] or secrets.token_urlsafe(16)
+    identity = _identity(identity or secrets.token_urlsafe(16), kind, subject)
     try:
         with transaction.atomic():
             errand = Errand.objects.create(
@@ -58,14 +59,24 @@ def ask(
     return _done_by_somebody(errand, at)
 
 
+def _identity(form: str, kind: str, subject: str) -> str:
+    """A form that somebody went back to and filled in otherwise asks for something else."""
+    return hashlib.sha256("\0".join((form, kind, subject)).encode()).hexdigest()[:MOST_SIGNS]
+
+
 def go_on(errand: Errand, at: dt.datetime) -> Errand:
-    """Once more, where it failed; here and now, where it waits and nobody is at work."""
+    """Once more, where it failed; here and now, where it waits and nobody is at work. The one that
+    was asked for meanwhile, where there is one."""
     anew = {"state": ErrandState.WAITING, "tries": 0, "failure": "", "ended_at": None}
-    with transaction.atomic():
-        failed = Errand.objects.filter(pk=errand.pk, state=ErrandState.FAILED)
-        if failed.update(beat_at=shared_now(), **anew):
-            errand.refresh_from_db()
-            enqueue(errand)
+    try:
+        with transaction.atomic():
+            failed = Errand.objects.filter(pk=errand.pk, state=ErrandState.FAILED)
+            if failed.update(beat_at=shared_now(), **anew):
+                errand.refresh_from_db()
+                enqueue(errand)
+    except IntegrityError:
+        same = Errand.objects.under_way().filter(kind=errand.kind, subject=errand.subject)
+        errand = same.filter(asked_by=errand.asked_by_id).first() or errand
     return _done_by_somebody(errand, at)
 
 

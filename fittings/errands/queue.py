@@ -6,7 +6,7 @@ from __future__ import annotations
 import datetime as dt
 import logging
 import time
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 from uuid import UUID, uuid4
 
 from django.db.models import Q
@@ -20,6 +20,9 @@ from fittings.errands.shared_clock import shared_now
 from fittings.errands.under_way import KEPT, NoLongerOurs, begin, fail
 from fittings.models import AtWork, Errand, ErrandState
 from fittings.refusals import Refused
+
+if TYPE_CHECKING:
+    from tailorshop.models import User
 
 BEAT_S: Final = 5
 # Four signs of life left out: on SQLite one may wait for somebody else's long write.
@@ -58,6 +61,7 @@ def run(context: TaskContext, key: str) -> None:
 
 def _make(errand: Errand) -> None:
     try:
+        _check_may_have(errand.asked_by)
         KINDS[errand.kind].make(errand)
     except NoLongerOurs:
         raise
@@ -67,6 +71,12 @@ def _make(errand: Errand) -> None:
         said = {"kind": errand.kind, "try": errand.tries}
         log.exception("errand failed", extra={"said": said})
         fail(errand, BROKEN)
+
+
+def _check_may_have(person: User) -> None:
+    """Refuses (Refused) whoever asked as an owner and is none any more."""
+    if not person.is_active or person.role != "owner":
+        raise Refused("Whoever asked for this may not have it any more.")
 
 
 def enqueue(errand: Errand) -> None:

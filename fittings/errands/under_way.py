@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from functools import partial
 from typing import Any, Final
 from uuid import UUID
 
 from django.core.files.base import File
 from django.core.files.storage import default_storage
+from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
 
@@ -16,6 +18,8 @@ from fittings.models import BookStep, Customer, Errand, ErrandState
 
 FOLDER: Final = "errands"
 KEPT: Final = dt.timedelta(days=1)
+# Of what holds somebody's data, once it was fetched whole: for a download that came to nothing.
+KEPT_FETCHED: Final = dt.timedelta(hours=1)
 HANDED_IN: Final = "handed-in"
 
 
@@ -76,6 +80,26 @@ def drop_beside(errand: Errand) -> None:
     default_storage.delete(f"{_folder(errand.pk)}/{HANDED_IN}")
 
 
+def fetched(errand: Errand, at: dt.datetime) -> None:
+    """Write down that it was fetched whole; the first time counts."""
+    Errand.objects.filter(pk=errand.pk, fetched_at=None).update(fetched_at=at)
+
+
+def is_over(errand: Errand, now: dt.datetime) -> bool:
+    """Whether it has been kept for as long as it is kept. What ended, or was fetched, by a clock
+    that ran ahead is over too, or it would stay until that day has come."""
+    since = ((errand.ended_at, KEPT), (errand.fetched_at, KEPT_FETCHED))
+    return not errand.is_under_way and any(at and abs(now - at) > kept for at, kept in since)
+
+
+def forget_packed(customer: Customer) -> None:
+    """Delete what was packed of a customer, or is being packed, once this is written: what it
+    holds was taken back or is there no more."""
+    with transaction.atomic():
+        for key in forget_of(customer):
+            transaction.on_commit(partial(forget_files, key))
+
+
 def forget_of(customer: Customer) -> list[UUID]:
     """Delete the rows of what was asked about a customer. Returns their keys: `forget_files` of
     them is to be called once the record is written."""
@@ -93,12 +117,10 @@ def forget_files(key: UUID | str) -> None:
 
 
 def sweep(now: dt.datetime) -> None:
-    """Forget what ended a day ago, half a book that nobody asked for again, and stray files.
-
-    What ended by a clock that ran ahead goes too, or it would stay until that day has come.
-    """
-    lately = (now - KEPT, now + KEPT)
-    for errand in Errand.objects.ended().exclude(ended_at__range=lately).select_related("book"):
+    """Forget what is over, half a book that nobody asked for again, and stray files."""
+    for errand in Errand.objects.ended().select_related("book"):
+        if not is_over(errand, now):
+            continue
         forget_files(errand.pk)
         if errand.book is not None and errand.book.step == BookStep.READING:
             errand.book.delete()

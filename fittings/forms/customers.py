@@ -5,6 +5,7 @@ from typing import Any, Final
 from django import forms
 
 from fittings.bench.print_queue import lay_out_anew
+from fittings.errands.under_way import forget_packed
 from fittings.forms.kept import DateInput, KeptForm
 from fittings.models import Customer, FigureNote, FigureWord
 
@@ -50,6 +51,7 @@ class CustomerForm(KeptForm[Customer]):
         row = super().save_seen()
         if "fitting_photo_consent_on" in self.changed_data:
             lay_out_anew(row)
+            forget_packed(row)
         return row
 
 

@@ -42,6 +42,7 @@ class Errand(models.Model):
 
     `identity` is the form's own: sent twice, it is one errand. `tries` counts how often it was
     begun, and names whose work counts: a worker taken for dead that goes on changes nothing.
+    `fetched_at`: when what holds somebody's data was first fetched whole.
     `beat_at` is the last sign of life of that work. `task` is its row in the queue.
     """
 
@@ -66,6 +67,7 @@ class Errand(models.Model):
     total = models.PositiveIntegerField(default=0)
     ended_at = models.DateTimeField(null=True, blank=True)
     file = models.CharField(max_length=80, blank=True)
+    fetched_at = models.DateTimeField(null=True, blank=True)
     book = models.ForeignKey(
         CustomerBook, on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Iterator
 from typing import Any, Final
 
 from django.core.files.base import File
@@ -17,6 +18,7 @@ from fittings.errands.asking import ask, go_on
 from fittings.errands.kinds import KINDS
 from fittings.errands.queue import somebody_is_at_work
 from fittings.errands.shared_clock import shared_now
+from fittings.errands.under_way import fetched, is_over
 from fittings.looked_at import looked_at
 from fittings.models import Customer, Errand, ErrandKind, ErrandState
 
@@ -27,6 +29,8 @@ def get_errand(request: HttpRequest, key: uuid.UUID) -> Errand:
     """What whoever is signed in asked for; of an erased customer there is nothing any more."""
     rows = Errand.objects.select_related("customer", "book").filter(asked_by=request.user.pk)
     row = get_object_or_404(rows, pk=key)
+    if is_over(row, timezone.now()):
+        raise Http404("This is no longer kept: ask for it once more.")
     if row.customer is not None:
         if row.customer.erased_on is not None:
             raise Http404("This customer was erased.")
@@ -69,7 +73,8 @@ def own_errands(request: HttpRequest, page: str) -> list[tuple[Errand, str]]:
     """What whoever is signed in asked for and this page lists, with its title; newest first."""
     kinds = [name for name, kind in KINDS.items() if kind.listed[0] == page]
     rows = Errand.objects.filter(asked_by=request.user.pk, kind__in=kinds)
-    return [(row, KINDS[row.kind].title(row)) for row in rows.select_related("customer")[:LISTED]]
+    there = [row for row in rows.select_related("customer") if not is_over(row, timezone.now())]
+    return [(row, KINDS[row.kind].title(row)) for row in there[:LISTED]]
 
 
 def errand(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
@@ -88,8 +93,7 @@ def errand_state(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
 @require_POST
 def errand_go_on(request: HttpRequest, key: uuid.UUID) -> HttpResponse:
     """Once more where it failed; at once where nobody is at work."""
-    go_on(get_errand(request, key), timezone.now())
-    return redirect("errand", key)
+    return redirect(go_on(get_errand(request, key), timezone.now()))
 
 
 def errand_file(request: HttpRequest, key: uuid.UUID) -> FileResponse:
@@ -100,9 +104,17 @@ def errand_file(request: HttpRequest, key: uuid.UUID) -> FileResponse:
     answer = FileResponse(
         default_storage.open(row.file), as_attachment=not kind.shown, filename=kind.filename(row)
     )
+    if row.customer is not None and request.method == "GET":
+        answer.streaming_content = _to_its_end(answer.streaming_content, row)
     answer["Cache-Control"] = "private, no-store"
     answer["X-Content-Type-Options"] = "nosniff"
     return answer
+
+
+def _to_its_end(pieces: Any, row: Errand) -> Iterator[bytes]:
+    """A download that breaks off does not come to the end of this."""
+    yield from pieces
+    fetched(row, timezone.now())
 
 
 def _is_left(row: Errand) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -12,6 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from fittings.consents import HEALTH, agree, standing_of, withdraw
+from fittings.errands.under_way import forget_packed
 from fittings.forms.health import HealthNoteForm
 from fittings.models import Customer, HealthNote
 from fittings.refusals import Refused
@@ -67,7 +69,9 @@ def _form(request: HttpRequest, note: HealthNote) -> HttpResponse:
 def health_note_delete(request: HttpRequest, pk: int) -> HttpResponse:
     """Gone for good: the history knows that there was a note, and not what it said."""
     note = get_health_note(request, pk)
-    note.delete()
+    with transaction.atomic():
+        note.delete()
+        forget_packed(note.customer)
     messages.success(request, "Deleted: one note of health.")
     return redirect(address(note.customer))
 
@@ -84,7 +88,9 @@ def health_consent(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, "Notes of health: taken back. They are shown to nobody now.")
     elif says == "delete" and not customer.health_consent_on:
         count = customer.health_notes.count()
-        customer.health_notes.all().delete()
+        with transaction.atomic():
+            customer.health_notes.all().delete()
+            forget_packed(customer)
         messages.success(request, f"Deleted: {count} note{'' if count == 1 else 's'} of health.")
     else:
         raise Http404("There is no such answer.")
