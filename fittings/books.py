@@ -27,7 +27,7 @@ from fittings.models import (
 from fittings.models.kept import numbered_many
 from fittings.refusals import Refused
 from fittings.search.keeping import keep
-from fittings.spreadsheets import MOST_SIGNS, Table, read
+from fittings.spreadsheets import MOST_SIGNS, TO_MEND, Table, read
 
 if TYPE_CHECKING:
     from tailorshop.models import User
@@ -233,7 +233,7 @@ def _fault(column: str, value: str) -> str:
 
 def faulty_rows(book: CustomerBook) -> list[list[str]]:
     """The rows to mend as they came, with the reason in a last column, to be handed in again."""
-    rows = [[*book.headings, "to mend"]]
+    rows = [[*book.headings, TO_MEND]]
     for row in book.rows.faulty().iterator():
         cells = [*map(str, row.cells), *[""] * (len(book.headings) - len(row.cells))]
         said = "; ".join(f"{one['column']}: {one['words']}".strip(": ") for one in row.faults)

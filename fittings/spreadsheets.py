@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from dataclasses import dataclass
 from typing import Final
 
 from fittings.refusals import Refused
+from patterns.spreadsheets import as_meant
 
 DELIMITERS: Final = ";,\t|"
 MOST_BYTES: Final = 20_000_000
 MOST_ROWS: Final = 50_000
 MOST_COLUMNS: Final = 60
 MOST_SIGNS: Final = 2_000
+# The heading of a last column that says what is to be mended in a row.
+TO_MEND: Final = "to mend"
+_QUOTED: Final = re.compile(r'"[^"]*"')
+_LINE_END: Final = re.compile(r"\r\n|[\r\n]")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,18 +39,37 @@ def read(data: bytes) -> Table:
     text, encoding = _text(data)
     if "\0" in text:
         raise Refused("This is no table of text: save it as CSV and choose that file.")
-    delimiter = max(DELIMITERS, key=lambda sign: text[:5_000].split("\n", 1)[0].count(sign))
+    delimiter = _delimiter(text)
     try:
         lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))
     except csv.Error as fault:
         raise Refused(f"The file cannot be read as a table ({fault}): save it as CSV.") from None
-    if len(lines) < 2:
-        raise Refused("The file needs a line of headings and at least one row below it.")
-    if len(lines) > MOST_ROWS + 1 or len(lines[0]) > MOST_COLUMNS:
+    lines = _without_reasons([[as_meant(cell) for cell in line] for line in lines])
+    headings = [heading.strip()[:80] for line in lines[:1] for heading in line]
+    if len(lines) > MOST_ROWS + 1 or len(headings) > MOST_COLUMNS:
         raise Refused(f"At most {MOST_ROWS} rows and {MOST_COLUMNS} columns at a time: split it.")
-    headings = [heading.strip()[:80] for heading in lines[0]]
     rows = [(n, line) for n, line in enumerate(lines[1:], start=2) if any(map(str.strip, line))]
+    if not any(headings) or not rows:
+        raise Refused("The file needs a line of headings and at least one row below it.")
     return Table(encoding=encoding, delimiter=delimiter, headings=headings, rows=rows)
+
+
+def _without_reasons(lines: list[list[str]]) -> list[list[str]]:
+    """Without the last column of a file that was handed out to be mended."""
+    width = len(lines[0]) if lines else 0
+    if not width or lines[0][-1] != TO_MEND:
+        return lines
+    return [line[:-1] if len(line) >= width else line for line in lines]
+
+
+def _delimiter(text: str) -> str:
+    """The sign that parts most headings and cells of the first row, outside quotation marks."""
+    first, second, *_ = *_LINE_END.split(_QUOTED.sub("", text[:5_000]), maxsplit=2), ""
+
+    def parts(sign: str) -> tuple[int, int]:
+        return min(first.count(sign), second.count(sign)), first.count(sign)
+
+    return max(DELIMITERS, key=parts)
 
 
 def _text(data: bytes) -> tuple[str, str]:

@@ -14,6 +14,7 @@ from django.http import HttpResponse
 RUN_BY_SPREADSHEETS: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff20")
 # Where a spreadsheet set for another country, or one that minds no quotation, begins a cell.
 _PARTED: Final = re.compile(r"([;\t\r\n]\s*)(?=[=+@\uff1d\uff20-])")
+_PARTED_HARMLESS: Final = re.compile(r"([;\t\r\n]\s*)'(?=[=+@\uff1d\uff20-])")
 # A negative amount is a number to every spreadsheet, and is to stay one.
 _AMOUNT: Final = re.compile(r"-[0-9]+(\.[0-9]+)?")
 
@@ -25,6 +26,13 @@ def harmless(cell: Any) -> Any:
         return cell
     cell = _PARTED.sub(r"\1'", cell)
     return f"'{cell}" if cell.lstrip(" ").startswith(RUN_BY_SPREADSHEETS) else cell
+
+
+def as_meant(cell: str) -> str:
+    """A cell as it was before it was `harmless`: what was handed out may be handed in again."""
+    if cell.startswith("'") and cell[1:].lstrip(" ").startswith(RUN_BY_SPREADSHEETS):
+        cell = cell[1:]
+    return _PARTED_HARMLESS.sub(r"\1", cell)
 
 
 def written(rows: Iterable[Sequence[Any]]) -> str:

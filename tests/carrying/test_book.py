@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from fittings.models import BookRow, Customer, CustomerBook, FindableKind
 from fittings.refusals import Refused
@@ -152,3 +154,55 @@ def test_more_rows_than_one_lot_are_all_looked_at_and_kept(owner: Signed) -> Non
         owner[0].post(address)
     book.refresh_from_db()
     assert (Customer.objects.count(), book.step) == (1101, "kept")
+
+
+# What a book may hold: signs that part cells, that end lines, and that spreadsheets would run.
+cells = st.text(alphabet=st.sampled_from('ab ö;,\t|"\n\r=+-@1'), max_size=12)
+as_found = settings(max_examples=60, derandomize=True, deadline=None, database=None)
+
+
+@st.composite
+def tables(draw: Any) -> list[list[str]]:
+    width = draw(st.integers(1, 4))
+    headings = draw(st.lists(st.text("ab ö1", max_size=8), min_size=width, max_size=width))
+    row = st.lists(cells, min_size=width, max_size=width).filter(lambda row: "".join(row).strip())
+    return [["No.", *headings], *draw(st.lists(row.map(lambda row: ["", *row]), min_size=1))]
+
+
+@as_found
+@given(
+    st.one_of(
+        st.binary(max_size=200),
+        st.lists(cells, max_size=30).map(lambda said: "".join(said).encode()),
+    )
+)
+def test_whatever_is_handed_in_is_a_table_or_is_refused_in_words(data: bytes) -> None:
+    try:
+        table = read(data)
+    except Refused:
+        return
+    assert any(table.headings)
+    assert all(any(map(str.strip, row)) for _, row in table.rows)
+
+
+@as_found
+@given(tables())
+def test_what_is_handed_out_to_be_mended_comes_back_as_it_was(rows: list[list[str]]) -> None:
+    """The apostrophe that keeps a spreadsheet from running a cell is no part of what it says."""
+    headings, *found = rows
+    out = [[*headings, "to mend"], *([*row, "row 2: mend it"] for row in found)]
+    back = read(written(out).encode("utf-8-sig"))
+    assert back.headings == [heading.strip() for heading in headings]
+    assert [row for _, row in back.rows] == found
+
+
+def test_a_telephone_number_that_is_handed_out_comes_back_without_its_apostrophe() -> None:
+    text = written([["Surname; or name", "Tel"], ["Ash", "+49 30 12"]])
+    assert "'+49" in text
+    assert read(text.encode()).rows == [(2, ["Ash", "+49 30 12"])]
+
+
+@pytest.mark.parametrize("data", [b"\r;", b"a;b\n;;\n\n", b"\n\n;\nx;y"])
+def test_a_table_without_headings_or_without_rows_is_refused(data: bytes) -> None:
+    with pytest.raises(Refused, match="a line of headings"):
+        read(data)
