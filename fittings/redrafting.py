@@ -8,9 +8,6 @@ from dataclasses import asdict, dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from django.db import transaction
-from django.db.models import Max
-
 from fittings.refusals import Refused
 from patterns.geometry.choices import SleeveChoices, check_cut, doubts, sleeve_of
 from patterns.geometry.draft import TwoPiece
@@ -18,10 +15,10 @@ from patterns.geometry.head_ease import HeadEase
 from patterns.geometry.making import Making
 from patterns.geometry.scye_draft import ScyeDraft, ScyeMeasures, armhole_document, draft_scye
 from patterns.makings import draft_change
-from patterns.models import Pattern, PatternVersion
+from patterns.models import PatternVersion
 from patterns.rules.difference import differences
 from patterns.rules.pattern import SidePattern
-from patterns.versions import check_can_follow
+from patterns.versions import follow
 
 if TYPE_CHECKING:
     from tailorshop.models import User
@@ -119,27 +116,16 @@ def keep(
     """
     check_changes(before, side, drafted, both=both)
     changed = [side, OTHER[side]] if both else [side]
-    with transaction.atomic():
-        pattern = Pattern.objects.select_for_update().get(pk=before.pattern_id)
-        check_can_follow(pattern)
-        last = pattern.versions.aggregate(number=Max("number"))["number"]
-        return PatternVersion.objects.create(
-            pattern=pattern,
-            number=last + 1,
-            parent=before,
-            sides={
-                one: drafted.after.written() if one in changed else kept
-                for one, kept in before.sides.items()
-            },
-            changes=[
-                draft_change(one, drafted.making, _words(before, one, drafted))
-                for one in before.sides
-                if one in changed
-            ],
-            note=note,
-            made_at=at,
-            made_by=by,
-        )
+    sides = {
+        one: drafted.after.written() if one in changed else kept
+        for one, kept in before.sides.items()
+    }
+    changes = [
+        draft_change(one, drafted.making, _words(before, one, drafted))
+        for one in before.sides
+        if one in changed
+    ]
+    return follow(before, sides, changes, note=note, by=by, at=at)
 
 
 def _words(before: PatternVersion, side: str, drafted: Redraft) -> list[str]:

@@ -40,6 +40,28 @@ def next_version(
 
     Refuses RetiredPattern, and GeometryRefused what an armhole cannot take.
     """
+    sides = {side: _changed(kept, changes.get(side, ())) for side, kept in before.sides.items()}
+    done = [
+        {"side": side, **change.written()}
+        for side in before.sides
+        for change in changes.get(side, ())
+    ]
+    return follow(before, sides, done, note=note, by=by, at=at)
+
+
+def follow(
+    before: PatternVersion,
+    sides: dict[str, Any],
+    changes: list[dict[str, Any]],
+    *,
+    note: str,
+    by: User,
+    at: dt.datetime,
+) -> PatternVersion:
+    """The pattern's next version, with these sides; `changes` is what was done to `before`.
+
+    Refuses RetiredPattern.
+    """
     with transaction.atomic():
         pattern = Pattern.objects.select_for_update().get(pk=before.pattern_id)
         check_can_follow(pattern)
@@ -48,14 +70,8 @@ def next_version(
             pattern=pattern,
             number=last + 1,
             parent=before,
-            sides={
-                side: _changed(kept, changes.get(side, ())) for side, kept in before.sides.items()
-            },
-            changes=[
-                {"side": side, **change.written()}
-                for side in before.sides
-                for change in changes.get(side, ())
-            ],
+            sides=sides,
+            changes=changes,
             note=note,
             made_at=at,
             made_by=by,

@@ -23,10 +23,10 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from fittings.outcomes.student import t_quantile
+from patterns.geometry.roots import last_where
 
 CONFIDENCE: Final = 0.95
 LAW: Final = 1.0
-_HALVINGS: Final = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,15 +110,7 @@ def _spread2(values: Sequence[float], variances: Sequence[float], about: float |
 
 def _root(falling: Callable[[float], float], high: float) -> float:
     """Where a falling function crosses zero, from 0 to `high`; 0 where it starts below."""
-    low = 0.0
-    if falling(low) <= 0:
-        return 0.0
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if falling(middle) > 0 else (low, middle)
-        if high - low <= 1e-12 * high:
-            break
-    return low
+    return last_where(lambda at: falling(at) > 0, 0.0, high) if falling(0.0) > 0 else 0.0
 
 
 def spread_of(reads: Sequence[Read]) -> Spread:

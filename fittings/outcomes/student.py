@@ -10,6 +10,8 @@ import math
 from functools import cache
 from statistics import NormalDist
 
+from patterns.geometry.roots import last_where
+
 
 def t_distribution(t: float, freedom: int) -> float:
     """P(T <= t) for `freedom` >= 1 degrees of freedom."""
@@ -28,15 +30,10 @@ def t_distribution(t: float, freedom: int) -> float:
 @cache
 def t_quantile(probability: float, freedom: int) -> float:
     """The t below which lies `probability` (0.5 to below 1); `freedom` >= 1."""
-    low, high = 0.0, 1.0
+    high = 1.0
     while t_distribution(high, freedom) < probability:
         high *= 2.0
-    for _ in range(200):
-        middle = (low + high) / 2.0
-        low, high = (
-            (middle, high) if t_distribution(middle, freedom) < probability else (low, middle)
-        )
-    return (low + high) / 2.0
+    return last_where(lambda t: t_distribution(t, freedom) < probability, 0.0, high)
 
 
 def wilson(share: float, count: float, confidence: float = 0.95) -> tuple[float, float]:

@@ -15,6 +15,7 @@ from patterns.bringing.units import likely_unit
 from patterns.geometry.arclength import FloatArray
 from patterns.geometry.armhole import Armhole
 from patterns.geometry.following import Marked
+from patterns.geometry.roots import last_where
 from patterns.geometry.sleeve import (
     ELBOW_FRACTION,
     FOREARM_HOLLOW_MM,
@@ -156,11 +157,8 @@ def _crossed(edge: Marked, ends: FloatArray) -> float | None:
     at = np.flatnonzero((side[:-1] < 0.0) & (side[1:] >= 0.0))
     if not len(at):
         return None
-    low, high = float(shares[at[0]]), float(shares[at[0] + 1])
-    for _ in range(40):
-        middle = (low + high) / 2
-        low, high = (middle, high) if over(np.array([middle]))[0] < 0.0 else (low, middle)
-    return high
+    before, after = float(shares[at[0]]), float(shares[at[0] + 1])
+    return last_where(lambda share: bool(over(np.array([share]))[0] < 0.0), before, after)
 
 
 def measured(pieces: Pieces, armhole: Armhole) -> Sleeve:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from typing import Any, Final
 
 from django.contrib import messages
-from django.db import transaction
-from django.db.models import Max
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -21,6 +19,7 @@ from patterns.models import Pattern, PatternVersion
 from patterns.rules.pattern import SidePattern
 from patterns.rules.pieces import two_piece
 from patterns.shown import ARMHOLE_SCALE, SLEEVE_SCALE, numbers
+from patterns.versions import RetiredPattern, follow
 
 _CHANGED: Final = (
     "The pattern has a newer version since the drawing was read, so nothing was saved. Bring the "
@@ -125,7 +124,7 @@ def _save(request: HttpRequest, newest: PatternVersion) -> HttpResponse:
         return _page(request, newest, offer, save=form, status=422)
     try:
         version = _new_version(request, newest, offer, form)
-    except GeometryRefused as refused:
+    except (GeometryRefused, RetiredPattern) as refused:
         form.add_error(None, str(refused))
         return _page(request, newest, offer, save=form, status=422)
     del request.session[_key(newest.pattern_id)]
@@ -136,20 +135,10 @@ def _save(request: HttpRequest, newest: PatternVersion) -> HttpResponse:
 def _new_version(
     request: HttpRequest, newest: PatternVersion, offer: Offer, form: SaveForm
 ) -> PatternVersion:
-    """A version made of what was chosen. Refuses GeometryRefused what cannot be drawn after all."""
+    """A version made of what was chosen. Refuses GeometryRefused what cannot be drawn after all,
+    and RetiredPattern."""
     sides = offer.sides(form.chosen, newest.sides)
     for document in sides.values():
         two_piece(SidePattern.read(document))
     by: Any = request.user
-    with transaction.atomic():
-        pattern = Pattern.objects.select_for_update().get(pk=newest.pattern_id)
-        last = pattern.versions.aggregate(n=Max("number"))
-        return PatternVersion.objects.create(
-            pattern=pattern,
-            number=last["n"] + 1,
-            parent=newest,
-            sides=sides,
-            note=form.cleaned_data["note"],
-            made_at=timezone.now(),
-            made_by=by,
-        )
+    return follow(newest, sides, [], note=form.cleaned_data["note"], by=by, at=timezone.now())

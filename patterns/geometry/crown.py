@@ -15,8 +15,7 @@ from patterns.geometry.refusals import (
     checked_number,
     checked_positive,
 )
-
-_HALVINGS = 200
+from patterns.geometry.roots import last_where
 
 
 def head_length(girth_mm: float, crown_height_mm: float) -> float:
@@ -65,10 +64,4 @@ def crown_for_ease(girth_mm: float, armhole_girth_mm: float, ease_mm: float) -> 
             f"A sleeve {girth_mm:.0f} mm round cannot have a head line of {wanted_mm:.0f} mm; "
             "narrow the sleeve, enlarge the armhole or give more ease."
         )
-    low, high = 0.0, wanted_mm
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2.0
-        if not low < middle < high:
-            break
-        low, high = (middle, high) if head_length(girth_mm, middle) <= wanted_mm else (low, middle)
-    return low
+    return last_where(lambda crown: head_length(girth_mm, crown) <= wanted_mm, 0.0, wanted_mm)

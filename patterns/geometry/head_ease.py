@@ -13,6 +13,7 @@ from patterns.geometry.making import ChoiceRefused
 from patterns.geometry.piece import Piece
 from patterns.geometry.pitch import hindarm_over_forearm
 from patterns.geometry.refusals import BadMeasure, GeometryRefused
+from patterns.geometry.roots import rising_root
 from patterns.geometry.sleeve import Sleeve
 
 # Trade practice, no source.
@@ -21,7 +22,6 @@ _OVER_PITCH_MM = 15.0  # the crown stands so much over the pitches at least
 _UPPER_MM = 40.0  # from biceps line to elbow at least
 _CROWN_STEP_MM, _ROUND_STEP_MM = 20.0, 3.0
 _CLOSE_MM, _JUST_OVER_MM = 1e-7, 1e-3
-_STEPS = 80
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +107,7 @@ def with_head(
     try:
         way = copysign(_ROUND_STEP_MM, -too_far_forward(0.0))
         found = _walked(too_far_forward, 0.0, way, limit=copysign(_ROUND_MM, way))
-        return crowned(_where_zero(too_far_forward, *sorted(found)))
+        return crowned(rising_root(too_far_forward, *sorted(found), close=_CLOSE_MM))
     except GeometryRefused as refused:
         raise ChoiceRefused(
             "front_ease_share",
@@ -146,7 +146,7 @@ def _crowned(sleeve: Sleeve, armhole: Armhole, ease_mm: float, *, over_crown_onl
             f"No crown gives this head {ease_mm:.0f} mm of ease; ask for less, or widen the "
             f"sleeve. {refused}",
         ) from None
-    return replace(sleeve, crown_height_mm=_where_zero(over_mm, low, high))
+    return replace(sleeve, crown_height_mm=rising_root(over_mm, low, high, close=_CLOSE_MM))
 
 
 def _least_crown_mm(sleeve: Sleeve, armhole: Armhole) -> float:
@@ -171,21 +171,3 @@ def _walked(
             return before, at
         before = at
     raise BadMeasure(f"Even {abs(limit):.0f} mm {'more' if limit > 0 else 'less'} does not do it.")
-
-
-def _where_zero(over: Callable[[float], float], low: float, high: float) -> float:
-    """Where a rising function passes 0 between two places (false position, Illinois)."""
-    over_low, over_high, kept = over(low), over(high), 0.0
-    at = low
-    for _ in range(_STEPS):
-        at = (low * over_high - high * over_low) / (over_high - over_low)
-        here = over(at)
-        if abs(here) <= _CLOSE_MM:
-            break
-        again = here * kept > 0.0
-        if here > 0.0:
-            high, over_high, over_low = at, here, over_low / (2.0 if again else 1.0)
-        else:
-            low, over_low, over_high = at, here, over_high / (2.0 if again else 1.0)
-        kept = here
-    return at

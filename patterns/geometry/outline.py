@@ -12,6 +12,7 @@ import numpy as np
 
 from patterns.geometry.arclength import FloatArray
 from patterns.geometry.refusals import PitchesDoNotFit
+from patterns.geometry.roots import rising_root
 
 _PLAIN, _HOLLOWED = 2.0, 4.0
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(40)
@@ -67,30 +68,13 @@ def half_axes(girth_mm: float, pitches: Pitches) -> tuple[float, float]:
             f"apart, {pitches.front_up_mm:.0f} and {pitches.back_up_mm:.0f} mm above the lowest "
             f"point; the least is {np.ceil(least):.0f} mm. Measure girth and pitches again."
         )
-    half_height = _where_girth(
-        lambda height: float(girth_at(np.asarray(height))) - girth_mm, low, high
+    half_height = rising_root(
+        lambda height: float(girth_at(np.asarray(height))) - girth_mm,
+        low,
+        high,
+        close=_CLOSE * high,
     )
     return float(pitches.half_width_mm(np.asarray(half_height))), half_height
-
-
-def _where_girth(over: Callable[[float], float], low: float, high: float) -> float:
-    """Where `over` rises through 0 between two half heights (false position, Illinois)."""
-    over_low, over_high, kept = over(low), over(high), 0.0
-    at = low
-    for _ in range(_HALVINGS):
-        if over_high <= over_low or high - low <= _CLOSE * high:
-            break
-        at = (low * over_high - high * over_low) / (over_high - over_low)
-        here = over(at)
-        if abs(here) <= _CLOSE * high:
-            break
-        again = here * kept > 0.0
-        if here > 0.0:
-            high, over_high, over_low = at, here, over_low / (2.0 if again else 1.0)
-        else:
-            low, over_low, over_high = at, here, over_high / (2.0 if again else 1.0)
-        kept = here
-    return at
 
 
 def _where_least(girth_at: Callable[[FloatArray], FloatArray], low: float, high: float) -> float:

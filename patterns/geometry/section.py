@@ -6,7 +6,6 @@ ironed (`iron_for_seam_only`, the elbow stays) and a sleeve that is re-drafted (
 
 import dataclasses
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from patterns.geometry.refusals import (
@@ -15,6 +14,7 @@ from patterns.geometry.refusals import (
     SeamOutOfQuarter,
     checked_number,
 )
+from patterns.geometry.roots import rising_root
 from patterns.geometry.tube import Section
 
 __all__ = [
@@ -30,7 +30,6 @@ __all__ = [
     "width_changes",
 ]
 
-_STEPS = 200
 _NOTHING = 1e-9
 _CLOSE_DEG = 1e-11
 
@@ -147,7 +146,7 @@ def shifts_for_turn(
 
     move_mm = 2.0 * section.girth_mm * turn_deg / 360.0
     if turn_deg != 0.0 and not (section.is_round and ironed_hindarm == ironed_forearm == 0.0):
-        move_mm = _rising_root(over_deg, low, high)
+        move_mm = rising_root(over_deg, low, high, close=_CLOSE_DEG)
     if not low <= move_mm <= high:
         raise SeamOutOfQuarter(
             f"Turning the elbow by {turn_deg:g} degrees would take a seam past a quarter of the "
@@ -232,25 +231,3 @@ def _checked_share(share: float, what: str) -> float:
     if not 0.0 <= checked_number(share, what) <= 1.0:
         raise BadMeasure(f"The {what} lies between 0 and 1, not at {share:g}; give it again.")
     return share
-
-
-def _rising_root(over: Callable[[float], float], low: float, high: float) -> float:
-    """Where a rising function is 0 between two ends (false position, Illinois); nan if nowhere."""
-    over_low, over_high = over(low), over(high)
-    if not over_low <= 0.0 <= over_high:
-        return math.nan
-    at, here_before = low, 0.0
-    for _ in range(_STEPS):
-        at = (low * over_high - high * over_low) / (over_high - over_low)
-        here = over(at)
-        if abs(here) <= _CLOSE_DEG or not low < at < high:
-            break
-        again = here * here_before > 0.0
-        if here > 0.0:
-            high, over_high = at, here
-            over_low = over_low / 2.0 if again else over_low
-        else:
-            low, over_low = at, here
-            over_high = over_high / 2.0 if again else over_high
-        here_before = here
-    return at

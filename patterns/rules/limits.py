@@ -16,6 +16,7 @@ import numpy as np
 from patterns.geometry.arclength import FloatArray
 from patterns.geometry.armhole import Armhole, Quarter
 from patterns.geometry.pitch import angle_from_shift, hindarm_over_forearm
+from patterns.geometry.roots import last_where
 from patterns.geometry.sleeve import LEVELS
 from patterns.rules import words
 from patterns.rules.case import Case, InlayPlace, Stage
@@ -25,7 +26,6 @@ from patterns.rules.turning import RECUT_PAST_MM
 MOST_BEND_DEG: Final = 60.0
 # A seam is kept so far from the edge of its quarter, that no rounding puts it over.
 _OFF_EDGE_MM: Final = 1e-3
-_HALVINGS: Final = 60
 
 
 class Amounts(NamedTuple):
@@ -150,13 +150,10 @@ def _recut_for(case: Case, cloth_mm: float) -> float:
         return hindarm_over_forearm(after, height, width) - before
 
     before = hindarm_over_forearm(hang, height, width)
-    low, high = 0.0, armhole.girth_mm / 8.0
-    if raised(high) <= cloth_mm:
+    most = armhole.girth_mm / 8.0
+    if raised(most) <= cloth_mm:
         return inf
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if raised(middle) <= cloth_mm else (low, middle)
-    return low
+    return last_where(lambda shift: raised(shift) <= cloth_mm, 0.0, most)
 
 
 def _of_bend(case: Case) -> Iterator[Limit]:

@@ -10,6 +10,7 @@ from dataclasses import asdict, replace
 from typing import Final
 
 from patterns.geometry.armhole import Quarter
+from patterns.geometry.roots import last_where
 from patterns.geometry.section import (
     Section,
     elbow_turn,
@@ -203,12 +204,9 @@ def _quarter_share(
 
     if stays(1.0):
         return 1.0, ()
-    low, high = 0.0, 1.0
-    for _ in range(40):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if stays(middle) else (low, middle)
-    return low, (
-        f"Only {low:.0%} of it keeps the hindarm seam in the upper back quarter and the forearm "
+    share = last_where(stays, 0.0, 1.0)
+    return share, (
+        f"Only {share:.0%} of it keeps the hindarm seam in the upper back quarter and the forearm "
         "seam in the lower front quarter of the armhole; for more, re-draft the sleeve.",
     )
 

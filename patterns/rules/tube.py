@@ -35,16 +35,8 @@ def width(case: Case, amount_mm: float, grounds: Grounds) -> Correction:
         grounds=grounds,
         title=f"{way.capitalize()} the sleeve {words.mm(amount_mm)} on each piece at the hindarm, "
         f"{words.mm(2 * amount_mm)} in all, to nothing at the cuff",
-        moves=tuple(
-            Move(
-                piece=piece,
-                edge="hindarm edge",
-                direction=way,
-                mm=levels,
-                acts="each piece",
-                measured_from="old seam line",
-            )
-            for piece in ("top sleeve", "under sleeve")
+        moves=_on_both(
+            "hindarm edge", way, levels, acts="each piece", measured_from="old seam line"
         ),
         law=f"{HABIT}; a wider sleeve lifts more (sleeve geometry, section 5)",
         inlays=needs(
@@ -83,16 +75,12 @@ def length(case: Case, amount_mm: float, grounds: Grounds) -> Correction:
         grounds=grounds,
         title=f"Make the sleeve {words.mm(amount_mm)} {'longer' if longer else 'shorter'} at the "
         "cuff",
-        moves=tuple(
-            Move(
-                piece=piece,
-                edge="cuff edge",
-                direction="let down" if longer else "take up",
-                mm=Levels(cuff=abs(amount_mm)),
-                acts="whole amount, on both pieces alike",
-                measured_from="old finished cuff edge",
-            )
-            for piece in ("top sleeve", "under sleeve")
+        moves=_on_both(
+            "cuff edge",
+            "let down" if longer else "take up",
+            Levels(cuff=abs(amount_mm)),
+            acts="whole amount, on both pieces alike",
+            measured_from="old finished cuff edge",
         ),
         law="as measured; each arm by itself",
         inlays=needs(case, {InlayPlace.CUFF: max(0.0, amount_mm)}),
@@ -122,16 +110,12 @@ def bend(case: Case, amount_mm: float, grounds: Grounds) -> Correction:
         grounds=grounds,
         title=f"{'Lengthen' if longer else 'Shorten'} the hindarm {words.mm(amount_mm)} over the "
         f"elbow: {words.deg(angle)} {'more' if longer else 'less'} bend",
-        moves=tuple(
-            Move(
-                piece=piece,
-                edge="hindarm edge, over the elbow",
-                direction="lengthen" if longer else "shorten",
-                mm=Levels(elbow=abs(amount_mm)),
-                acts="whole amount, on both pieces alike",
-                measured_from="elbow notch",
-            )
-            for piece in ("top sleeve", "under sleeve")
+        moves=_on_both(
+            "hindarm edge, over the elbow",
+            "lengthen" if longer else "shorten",
+            Levels(elbow=abs(amount_mm)),
+            acts="whole amount, on both pieces alike",
+            measured_from="elbow notch",
         ),
         law="bend = 4 D / (r pi^2) on a round sleeve (sleeve geometry, section 3); amount " + HABIT,
         predicted=f"The cuff hangs {words.deg(angle)} further "
@@ -159,16 +143,12 @@ def forearm(case: Case, amount_mm: float, grounds: Grounds) -> Correction:
         grounds=grounds,
         title=f"Stretch the forearm {words.mm(amount_mm)} and fill its hollow "
         f"{words.mm(amount_mm)} at the elbow",
-        moves=tuple(
-            Move(
-                piece=piece,
-                edge="forearm edge",
-                direction="let out (fill the hollow)",
-                mm=fill,
-                acts="each piece",
-                measured_from="old seam line",
-            )
-            for piece in ("top sleeve", "under sleeve")
+        moves=_on_both(
+            "forearm edge",
+            "let out (fill the hollow)",
+            fill,
+            acts="each piece",
+            measured_from="old seam line",
         ),
         iron=(
             IronWork(
@@ -189,4 +169,21 @@ def forearm(case: Case, amount_mm: float, grounds: Grounds) -> Correction:
         moves_too=("The sleeve becomes as much wider at the elbow.",),
         predicted="The cords along the forearm seam go.",
         do=("Look first whether the lining is short.",),
+    )
+
+
+def _on_both(
+    edge: str, direction: str, mm: Levels, *, acts: str, measured_from: str
+) -> tuple[Move, ...]:
+    """The same line of work on top and under sleeve."""
+    return tuple(
+        Move(
+            piece=piece,
+            edge=edge,
+            direction=direction,
+            mm=mm,
+            acts=acts,
+            measured_from=measured_from,
+        )
+        for piece in ("top sleeve", "under sleeve")
     )
