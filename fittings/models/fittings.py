@@ -67,10 +67,13 @@ class Fitting(Kept):
     class Meta:
         ordering = ["-held_on", "-pk"]
         indexes = [
-            # Today asks for the fittings of the day, and for those still to be signed: few.
-            models.Index(fields=["held_on"], name="fittings_by_day"),
+            # Today asks for the fittings of the day, and for those still to be signed: few. In
+            # their whole order, or PostgreSQL goes through the keys of all of them.
+            models.Index(fields=["-held_on", "-id"], name="fittings_newest_first"),
             models.Index(
-                fields=["held_on"], condition=models.Q(signed_at=None), name="fittings_unsigned"
+                fields=["-held_on", "-id"],
+                condition=models.Q(signed_at=None),
+                name="fittings_to_sign",
             ),
         ]
 

@@ -93,6 +93,12 @@ class Order(Numbered, Kept):
             models.Index(fields=["stage", "promised_on"]),
             models.Index(fields=["-ordered_on", "-id"], name="orders_newest_first"),
             models.Index(fields=["stage", "-ordered_on", "-id"], name="orders_of_a_stage_newest"),
+            # For PostgreSQL; SQLite cannot tell that a question is about these alone.
+            models.Index(
+                fields=["promised_on", "id"],
+                condition=models.Q(stage__in=IN_HAND),
+                name="orders_in_hand",
+            ),
         ]
 
     def __str__(self) -> str:
