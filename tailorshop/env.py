@@ -59,8 +59,9 @@ def folder(name: str, default: Path) -> Path:
 
 def database(default: str) -> dict[str, Any]:
     """What DATABASE_URL says, or `default`; what stands behind its "?" goes before our patience."""
+    said = os.environ.get("DATABASE_URL") or default
     # A connection that was ended meanwhile is made anew before anybody meets it.
-    found: Any = dj_database_url.config(default=default, conn_max_age=60, conn_health_checks=True)
+    found: Any = dj_database_url.parse(said, conn_max_age=60, conn_health_checks=True)
     if found["ENGINE"].endswith("postgresql"):
         found["OPTIONS"] = PATIENCE | found.get("OPTIONS", {})
     return dict(found)

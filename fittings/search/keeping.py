@@ -91,6 +91,10 @@ def reindex() -> Iterator[tuple[FindableKind, int]]:
                 count += len(some)
         yield kind, count
     settle_letters()
+    if connection.vendor == "postgresql":
+        # It would do so by itself, in time.
+        with connection.cursor() as cursor:
+            cursor.execute(f"ANALYZE {connection.ops.quote_name(Findable._meta.db_table)}")
 
 
 def _saved(sender: type[Model], instance: Any, *, raw: bool = False, **_: Any) -> None:

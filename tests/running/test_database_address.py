@@ -23,3 +23,13 @@ def test_a_database_host_that_went_without_a_word_is_given_up_as_the_address_say
     # Refuses a name that the library does not know.
     read = conninfo_to_dict(make_conninfo(**env.database("")["OPTIONS"]))
     assert str(read[name]) == value
+
+
+@pytest.mark.parametrize("said", [None, ""])
+def test_an_address_left_empty_is_the_file_of_the_shop(
+    said: str | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("DATABASE_URL", raising=False)
+    if said is not None:
+        monkeypatch.setenv("DATABASE_URL", said)
+    assert env.database("sqlite:///shop.sqlite3")["NAME"] == "shop.sqlite3"
