@@ -36,6 +36,7 @@ LOOKED_AT_ONCE: Final = 1_000
 KEPT_AT_ONCE: Final = 250
 KEPT_DAYS: Final = dt.timedelta(days=30)
 OUTSIDE: Final = "outside_number"
+LINES: Final = ("address", "notes")
 # What a column may fill, in words, and headings it is guessed from.
 FIELDS: Final[dict[str, tuple[str, tuple[str, ...]]]] = {
     "given_name": ("given name", ("given", "first", "forename", "vorname", "nome", "nombre")),
@@ -191,7 +192,12 @@ def _known(keys: list[str]) -> set[str]:
 
 def _values(book: CustomerBook, row: BookRow) -> dict[str, str]:
     cells = zip(book.columns, row.cells, strict=False)
-    return {column: str(cell).strip() for column, cell in cells if column}
+    return {column: _said(column, str(cell)) for column, cell in cells if column}
+
+
+def _said(column: str, cell: str) -> str:
+    """What a cell says: all but an address and notes on one line."""
+    return cell.strip() if column in LINES else " ".join(cell.split())
 
 
 def _key(book: CustomerBook, row: BookRow) -> str:

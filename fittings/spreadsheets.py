@@ -10,6 +10,7 @@ from typing import Final
 
 from fittings.refusals import Refused
 from patterns.spreadsheets import as_meant
+from patterns.unseen import without_unseen
 
 DELIMITERS: Final = ";,\t|"
 MOST_BYTES: Final = 20_000_000
@@ -44,7 +45,7 @@ def read(data: bytes) -> Table:
         lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))
     except csv.Error as fault:
         raise Refused(f"The file cannot be read as a table ({fault}): save it as CSV.") from None
-    lines = _without_reasons([[as_meant(cell) for cell in line] for line in lines])
+    lines = _without_reasons([[as_meant(without_unseen(cell)) for cell in row] for row in lines])
     headings = [heading.strip()[:80] for line in lines[:1] for heading in line]
     if len(lines) > MOST_ROWS + 1 or len(headings) > MOST_COLUMNS:
         raise Refused(f"At most {MOST_ROWS} rows and {MOST_COLUMNS} columns at a time: split it.")

@@ -12,6 +12,7 @@ from django.template.loader import render_to_string
 from django.views.defaults import server_error
 
 from fittings.refusals import Frozen, RecordChanged, Refused
+from patterns.unseen import without_unseen
 from tailorshop.faults import fault_of
 
 LARGEST_KEY = 2**63 - 1
@@ -53,6 +54,7 @@ class AnswerMiddleware:
             raise BadRequest("a text with a zero sign in it")
         if any(isinstance(one, int) and one > LARGEST_KEY for one in kwargs.values()):
             raise Http404("Nothing has such a number.")
+        _leave_out_unseen(request)
 
     def process_exception(self, request: HttpRequest, fault: Exception) -> HttpResponse | None:
         if isinstance(fault, ProgrammingError) and "permission denied" in str(fault):
@@ -64,6 +66,20 @@ class AnswerMiddleware:
             # Beside what was typed, never in its place.
             answer["HX-Retarget"], answer["HX-Reswap"] = "#messages", "innerHTML"
         return answer
+
+
+def _leave_out_unseen(request: HttpRequest) -> None:
+    """Here, for every form there is; of passwords nothing is left out."""
+    posted: Any = request.POST.copy()
+    for name, values in request.POST.lists():
+        if "password" not in name:
+            posted.setlist(name, [without_unseen(str(one)) for one in values])
+    if posted != request.POST:
+        posted._mutable = False
+        request.POST = posted
+    for _, files in request.FILES.lists():
+        for file in files:
+            file.name = without_unseen(file.name or "")
 
 
 def broken(request: HttpRequest) -> HttpResponse:

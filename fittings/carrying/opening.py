@@ -21,6 +21,7 @@ from fittings.photographs.taking import FORMATS, LONGEST_PX, Taken, digest
 from fittings.refusals import Refused
 from patterns.bringing.brought import NotBroughtIn
 from patterns.bringing.pixels import pixels
+from patterns.unseen import without_unseen_in
 
 MOST_MEMBERS: Final = 20_000
 MOST_DOCUMENT_BYTES: Final = 100_000_000
@@ -62,7 +63,7 @@ class Opened:
             opened = zipfile.ZipFile(file)
             members = opened.infolist()
             text = _read(opened, DOCUMENT, MOST_DOCUMENT_BYTES)
-            said = json.loads(text)
+            said = without_unseen_in(json.loads(text))
             if _ZERO.search(text):
                 raise ValueError("a text with a zero sign in it")
         except _BROKEN:

@@ -19,6 +19,7 @@ from weasyprint.text.fonts import FontConfiguration
 
 from patterns.drawing.embedded import HELD_SCHEME, PLATE, EmbeddedOnly
 from patterns.drawing.inked import Inked
+from patterns.unseen import without_unseen
 
 # By kind of paper its rules; an A5 ticket is an A4 one, and what A5 has otherwise.
 STYLES: Final = {
@@ -46,6 +47,7 @@ def _styled(size: str) -> tuple[FontConfiguration, CSS]:
 def laid_out(html: str, size: str = "A4") -> Document:
     """The pages of a paper; `document.pages` can be counted before anything is written."""
     short, held = _lifted(html)
+    short = without_unseen(short)  # an older record may hold signs that turn amounts round
     with _ONE_AT_A_TIME:
         fonts, css = _styled(size)
         plates = {

@@ -6,6 +6,8 @@ import re
 import unicodedata
 from typing import Final
 
+from patterns.unseen import without_unseen
+
 # Letters that do not come apart into a plain one and its accent.
 _LETTERS: Final = str.maketrans(
     {"ß": "ss", "æ": "a", "œ": "o", "ø": "o", "đ": "d", "ð": "d", "ł": "l", "ı": "i", "þ": "th"}
@@ -28,7 +30,7 @@ MOST_BYTES: Final = 2400
 
 def fold(text: str) -> str:
     """Small letters without accents, umlauts as if without dots: "Mueller" is "Müller"."""
-    apart = unicodedata.normalize("NFKD", text.casefold().translate(_LETTERS))
+    apart = unicodedata.normalize("NFKD", without_unseen(text).casefold().translate(_LETTERS))
     plain = "".join(sign for sign in apart if not unicodedata.combining(sign))
     for written, one in _WRITTEN_OUT:
         plain = plain.replace(written, one)

@@ -23,6 +23,7 @@ from fittings.erasing.listed import erase_again
 from fittings.erasing.traces import settle
 from fittings.refusals import Refused
 from fittings.search.keeping import reindex
+from patterns.unseen import without_unseen_in
 from tailorshop.keeping.manifest import Kept
 from tailorshop.keeping.restoring import digest_of
 from tailorshop.models import User
@@ -185,8 +186,8 @@ def _rows_of(model: AnyModel, file: zipfile.ZipFile) -> Iterator[Any]:
     with file.open(member_of(model)) as lines:
         while line := lines.readline(LONGEST_LINE):
             try:
-                told = json.loads(line)
-            except ValueError:
+                told = without_unseen_in(json.loads(line))
+            except (ValueError, RecursionError):
                 raise Refused(f"A row of {kind_of(model)} cannot be read.") from None
             row: Any = understood(model, told, _key)
             if isinstance(row, User):
