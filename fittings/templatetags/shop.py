@@ -5,8 +5,11 @@ from typing import Any, Final
 
 from django import template
 from django.conf import settings
+from django.shortcuts import resolve_url
 from django.template import Context
 from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 
 from fittings.units import format_both, format_length
 
@@ -32,6 +35,17 @@ class MenuEntry:
     address: str
     words: str
     here: bool
+
+
+@register.simple_tag
+def posts(to: str, *args: Any, into: str) -> SafeString:
+    """`<form {% posts 'fitting-undo' fitting.pk into='room' %}>`: posts to that page, or address;
+    with script its answer takes the place of the part with that id."""
+    return format_html(
+        'method="post" action="{0}" hx-post="{0}" hx-target="#{1}" hx-swap="outerHTML settle:0ms"',
+        resolve_url(to, *args),
+        into,
+    )
 
 
 @register.simple_tag

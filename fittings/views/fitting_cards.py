@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from django.utils.text import slugify
 
-from fittings.fitting_room.proposed import AnyProposed
+from fittings.fitting_room.proposed import AnyProposed, ProposedOnGarment
 from fittings.forms.fitting import DECISION_FORMS, DecisionForm
 from fittings.models import Decision, InlayPlace, Side, Verdict
+
+NOTHING_REACHED: Final = "Nothing of this can be reached in this cloth: refuse it, or amend it."
+NOT_WORTH_UNPICKING: Final = (
+    "What the inlay lets out is not worth unpicking: refuse it, or amend it."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,10 +40,20 @@ class Card:
         return f"{document['side']}|{document['key']}|{document['shift_mm']}"
 
     @property
-    def side_words(self) -> str:
+    def side(self) -> str:
         """ "" for the garment as a whole."""
-        side = self.proposed.document["side"]
-        return str(Side(side).label) if side else ""
+        return str(self.proposed.document["side"])
+
+    @property
+    def side_words(self) -> str:
+        return str(Side(self.side).label) if self.side else ""
+
+    @property
+    def cannot(self) -> str:
+        """Why it may not be accepted; "" where it may."""
+        if isinstance(self.proposed, ProposedOnGarment):
+            return "" if self.proposed.can_accept else NOT_WORTH_UNPICKING
+        return "" if self.share > 0 else NOTHING_REACHED
 
     @property
     def decision(self) -> Decision | None:

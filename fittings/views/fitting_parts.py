@@ -81,6 +81,11 @@ class Panel:
         return self.proposals.side.value
 
     @property
+    def here(self) -> str:
+        """What the part is called in the page."""
+        return f"side-{self.side}"
+
+    @property
     def label(self) -> str:
         return str(self.proposals.side.label)
 
