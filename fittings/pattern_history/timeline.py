@@ -93,15 +93,16 @@ def patterns_of(customer: Customer) -> QuerySet[Pattern]:
     return rows.select_related("branched_from__pattern").order_by("made_on", "pk")
 
 
-def versions_of(customer: Customer) -> QuerySet[PatternVersion]:
-    """All versions of those patterns, newest first, with all that a page shows of them."""
+def versions_of(customer: Customer, patterns: list[Pattern]) -> QuerySet[PatternVersion]:
+    """All versions of these patterns, newest first, with all that the customer's page shows of
+    them."""
     entries = Entry.objects.standing().filter(kind__in=(EntryKind.READING, EntryKind.FINDING))
     photographs = Photograph.objects.standing().consented()
     decisions = Decision.objects.standing().select_related("came_of_it")
     newest = PatternVersion.objects.filter(pattern=OuterRef("pattern")).order_by("-number")
     tickets = Ticket.objects.select_related("order", "fitting__fitter", "fitting__order")
     return (
-        PatternVersion.objects.filter(pattern__in=patterns_of(customer).values("pk"))
+        PatternVersion.objects.filter(pattern__in=patterns)
         .select_related("pattern__branched_from__pattern", "parent__pattern", "made_by")
         .prefetch_related(
             Prefetch("tickets_causing", tickets),

@@ -24,7 +24,7 @@ FLAGS_SHOWN = 20
 def customer_patterns(request: HttpRequest, pk: int) -> HttpResponse:
     customer = get_customer(request, pk)
     patterns = list(patterns_of(customer))
-    page = Paginator(versions_of(customer), PER_PAGE).get_page(request.GET.get("page"))
+    page = Paginator(versions_of(customer, patterns), PER_PAGE).get_page(request.GET.get("page"))
     unit = unit_of(request)
     context = {
         "customer": customer,
