@@ -17,8 +17,8 @@ GATHERED: Final[dict[FindableKind, int]] = {
     FindableKind.ORDER: 10_000,
     FindableKind.TICKET: 2_000,
 }
-# A letter taken as wrong costs so many times as much to look for.
-DEARER: Final = 10
+# A letter taken as wrong costs several times as much to look for: so many at most.
+GATHERED_WRONG: Final = 4_000
 
 
 def found_among(
@@ -29,7 +29,7 @@ def found_among(
     found: dict[FindableKind, tuple[Asked, list[int] | None]] = {}
     for wrong_letter in (False, True):
         each = [asked(kind, typed, wrong_letter=wrong_letter) for kind in kinds]
-        limit = most // DEARER if wrong_letter else most
+        limit = min(most, GATHERED_WRONG) if wrong_letter else most
         keys = {one.kind: one.keys(limit + 1) for one in each}
         found = {
             one.kind: (one, keys[one.kind] if len(keys[one.kind]) <= limit else None)
