@@ -15,6 +15,7 @@ RUN_BY_SPREADSHEETS: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\
 # Where a spreadsheet set for another country, or one that minds no quotation, begins a cell.
 _PARTED: Final = re.compile(r"([;\t\r\n]\s*)(?=[=+@\uff1d\uff20-])")
 _PARTED_HARMLESS: Final = re.compile(r"([;\t\r\n]\s*)'(?=[=+@\uff1d\uff20-])")
+_PARTS: Final = re.compile(r"[;\t|]")
 # A negative amount is a number to every spreadsheet, and is to stay one.
 _AMOUNT: Final = re.compile(r"-[0-9]+(\.[0-9]+)?")
 
@@ -36,9 +37,12 @@ def as_meant(cell: str) -> str:
 
 
 def written(rows: Iterable[Sequence[Any]]) -> str:
-    """Rows as CSV for spreadsheets, made harmless."""
+    """Rows as CSV for spreadsheets, made harmless. Where a cell holds a sign that parts cells
+    elsewhere all are in quotation marks, so that nobody takes it for the one that does here."""
+    table = [[harmless(cell) for cell in row] for row in rows]
+    parts = any(_PARTS.search(cell) for row in table for cell in row if isinstance(cell, str))
     out = io.StringIO()
-    csv.writer(out).writerows([harmless(cell) for cell in row] for row in rows)
+    csv.writer(out, quoting=csv.QUOTE_ALL if parts else csv.QUOTE_MINIMAL).writerows(table)
     return out.getvalue()
 
 

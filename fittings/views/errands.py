@@ -112,7 +112,8 @@ def errand_file(request: HttpRequest, key: uuid.UUID) -> FileResponse:
 
 
 def _to_its_end(pieces: Any, row: Errand) -> Iterator[bytes]:
-    """A download that breaks off does not come to the end of this."""
+    """A download that breaks off does not come to the end of this, unless so little was left that
+    the server had handed it on: then there is an hour to try again."""
     yield from pieces
     fetched(row, timezone.now())
 
