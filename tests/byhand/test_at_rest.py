@@ -7,14 +7,13 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 
 from fittings.fitting_room.at_rest import at_rest
 from fittings.fitting_room.hand import Pose
 from fittings.fitting_room.proposals import one_side
 from fittings.forms.arms import ArmForm
 from fittings.models import Entry, Fitting
+from tests.asked import queries
 from tests.factories import ArmCarriageFactory
 from tests.fitting.conftest import Room, text
 
@@ -152,9 +151,7 @@ def test_page_asks_as_often_with_many_observations_as_with_one(
     for many in (1, 12):
         for year in range(many):
             seen(fitting, "left", dt.date(2000 + 20 * many + year, 1, 1), forward_hang_deg=4)
-        with CaptureQueriesContext(connection) as asked:
-            room.page()
-        counts.append(len(asked))
+        counts.append(queries(room.page))
     assert counts[0] == counts[1]
 
 

@@ -6,11 +6,10 @@ import uuid
 from typing import Any
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 
 from fittings.fitting_room.proposals import one_side
 from fittings.models import Decision, Entry, Fitting
+from tests.asked import queries
 from tests.factories import FittingFactory
 from tests.fitting.conftest import Room, text
 
@@ -143,9 +142,5 @@ def test_a_preview_asks_the_database_as_often_with_many_readings_as_with_one(roo
     for more in (1, 12):
         for _ in range(more):
             room.cuff("30")
-        with CaptureQueriesContext(
-            connection,
-        ) as queries:
-            preview(room, arm="3")
-        counted.append(len(queries))
+        counted.append(queries(lambda: preview(room, arm="3")))
     assert counted[0] == counted[1] <= 8

@@ -1,12 +1,10 @@
 """What is suggested, what is told against an hour, and how a plan becomes a fitting."""
 
 import datetime as dt
-import threading
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
-from django.db import connection
 from django.utils import timezone
 
 from fittings.diary.days import Period, day_said, midnight, moment
@@ -21,6 +19,7 @@ from fittings.diary.planning import (
 from fittings.diary.wanted import near
 from fittings.models import Fitting, PlannedFitting, PlanState, TicketLine
 from fittings.refusals import Frozen
+from tests.at_once import at_once
 from tests.diary.plans import on, planned
 from tests.factories import FittingFactory, OrderFactory, TicketFactory, UserFactory
 
@@ -183,20 +182,7 @@ def test_a_cancelled_plan_is_not_started() -> None:
 @pytest.mark.django_db(transaction=True)
 def test_pressed_by_four_at_once_it_is_one_fitting() -> None:
     row, by = planned(), UserFactory()
-    gate, began = threading.Barrier(4), []
-
-    def press() -> None:
-        try:
-            gate.wait(timeout=20)
-            began.append(start(PlannedFitting(pk=row.pk), by=by, on=TODAY).pk)
-        finally:
-            connection.close()
-
-    pressing = [threading.Thread(target=press) for _ in range(4)]
-    for one in pressing:
-        one.start()
-    for one in pressing:
-        one.join()
+    began = at_once(4, lambda: start(PlannedFitting(pk=row.pk), by=by, on=TODAY).pk)
     assert began == [Fitting.objects.get().pk] * 4
 
 

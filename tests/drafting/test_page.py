@@ -4,8 +4,6 @@ import copy
 from typing import Any
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from patterns.makings import makings
@@ -13,6 +11,7 @@ from patterns.models import PatternVersion
 from patterns.rules.document import read_case
 from patterns.rules.pattern import SidePattern
 from patterns.rules.pieces import two_piece
+from tests.asked import queries_of
 from tests.conftest import Signed
 from tests.factories import PatternVersionFactory, sides
 
@@ -237,9 +236,7 @@ def test_page_asks_the_record_as_often_however_many_versions_there_are(fitter: S
     version = PatternVersionFactory()
 
     def queries(of: PatternVersion) -> int:
-        with CaptureQueriesContext(connection) as seen:
-            assert fitter[0].get(address(of)).status_code == 200
-        return len(seen)
+        return queries_of(fitter[0], address(of))
 
     one = queries(version)
     for number in range(2, 8):

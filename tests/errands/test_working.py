@@ -1,7 +1,6 @@
 """Workers as they are run: killed in the midst, told to stop, and several at once."""
 
 import signal
-import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -18,6 +17,7 @@ from fittings.errands.asking import ask
 from fittings.models import AtWork, Errand, ErrandKind, ErrandState
 from tailorshop.models import Role
 from tailorshop.working import Working
+from tests.at_once import at_once
 from tests.factories import UserFactory
 from tests.running.installation import Installation
 from tests.running.processes import Running, database_for_others, started
@@ -94,18 +94,7 @@ def test_two_workers_never_take_the_same(
 ) -> None:
     monkeypatch.setattr(kinds, "BREATH_S", 0.0)
     ask_for_books(16, rows=2)
-    begin = threading.Barrier(2)
-
-    def work() -> None:
-        begin.wait()
-        Working().once()
-        connection.close()
-
-    threads = [threading.Thread(target=work) for _ in range(2)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
+    at_once(2, lambda: Working().once())
     assert [len(row.worker_ids) for row in DBTaskResult.objects.all()] == [1] * 16
     assert set(Errand.objects.values_list("state", "tries")) == {(ErrandState.DONE, 1)}
     assert not AtWork.objects.exists()

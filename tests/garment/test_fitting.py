@@ -4,15 +4,14 @@ import uuid
 from typing import Any
 
 import pytest
-from django.db import connection
 from django.test import Client
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from fittings.fitting_room.catalogue import offered
 from fittings.models import Decision, Entry, ShopFinding, Ticket
 from fittings.paper import ticket_pdf
 from patterns.models import PatternVersion
+from tests.asked import queries
 from tests.conftest import Signed
 from tests.factories import FittingFactory, OrderFactory
 from tests.fitting.conftest import Room, fitting, room, text
@@ -263,12 +262,10 @@ def test_catalogue_page_asks_no_more_often_with_many_own_rows(
 
     fill(1)
     address = reverse("shop-findings")
-    with CaptureQueriesContext(connection) as few:
-        owner[0].get(address)
+    few = queries(lambda: owner[0].get(address))
     fill(30)
-    with CaptureQueriesContext(connection) as many:
-        owner[0].get(address)
-    assert len(many) == len(few)
+    many = queries(lambda: owner[0].get(address))
+    assert many == few
 
 
 def test_signed_row_keeps_its_work_when_the_catalogue_changes_later(

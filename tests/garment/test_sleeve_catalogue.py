@@ -7,9 +7,7 @@ import uuid
 from typing import Any
 
 import pytest
-from django.db import connection
 from django.test import Client
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from fittings.models import Entry, ShopFinding
@@ -17,6 +15,7 @@ from fittings.models import InlayPlace as Place
 from patterns.rules.catalogue import FINDINGS
 from patterns.rules.document import reading_faults
 from patterns.rules.garment_catalogue import GARMENT_FINDINGS
+from tests.asked import queries
 from tests.conftest import Signed
 from tests.fitting.conftest import Room, fitting, room, text
 
@@ -162,12 +161,10 @@ def test_page_asks_no_more_often_when_every_row_is_the_shops(
 ) -> None:
     address = room.fitting.get_absolute_url()
     room.client.get(address)
-    with CaptureQueriesContext(connection) as few:
-        room.client.get(address)
+    few = queries(lambda: room.client.get(address))
     ShopFinding.objects.bulk_create(ShopFinding(rule=id_, usual_mm=5) for id_ in FINDINGS)
-    with CaptureQueriesContext(connection) as many:
-        room.client.get(address)
-    assert len(many) == len(few)
+    many = queries(lambda: room.client.get(address))
+    assert many == few
 
 
 def test_row_of_another_finding_is_refused() -> None:

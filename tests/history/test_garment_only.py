@@ -5,8 +5,6 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -25,6 +23,7 @@ from fittings.pattern_history.garment_only import (
 from fittings.refusals import RecordChanged, Refused
 from fittings.units import parse_length
 from patterns.models import PatternVersion
+from tests.asked import queries_of
 from tests.conftest import Signed
 from tests.factories import (
     FittingFactory,
@@ -377,9 +376,7 @@ def test_the_order_page_asks_as_often_for_many_flags_as_for_one(fitter: Signed) 
     before = OrderFactory(customer=order.customer)
 
     def asked() -> int:
-        with CaptureQueriesContext(connection) as seen:
-            assert fitter[0].get(order.get_absolute_url()).status_code == 200
-        return len(seen)
+        return queries_of(fitter[0], order.get_absolute_url())
 
     noted(order)
     noted(before)

@@ -5,12 +5,11 @@ import io
 from typing import Any
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from patterns.models import PatternVersion
 from patterns.through_versions import lines
+from tests.asked import queries_of
 from tests.conftest import Signed
 from tests.factories import PatternVersionFactory, sides
 
@@ -122,9 +121,7 @@ def test_versions_are_paged_by_as_many_queries_however_many(fitter: Signed) -> N
     url = reverse("pattern-numbers", args=[version.pattern_id])
 
     def asked() -> int:
-        with CaptureQueriesContext(connection) as seen:
-            assert fitter[0].get(url).status_code == 200
-        return len(seen)
+        return queries_of(fitter[0], url)
 
     few = asked()
     for _ in range(8):

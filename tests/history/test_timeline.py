@@ -5,9 +5,7 @@ from typing import Any
 from xml.etree import ElementTree as ET
 
 import pytest
-from django.db import connection
 from django.test import Client
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -16,6 +14,7 @@ from fittings.models import Customer, Order, Stage
 from fittings.pattern_history.lanes import lanes
 from fittings.pattern_history.timeline import patterns_of
 from patterns.models import PatternVersion
+from tests.asked import queries
 from tests.conftest import Signed
 from tests.factories import (
     CustomerFactory,
@@ -128,9 +127,7 @@ def test_versions_are_paged_and_asked_for_by_as_many_queries_however_many(fitter
     assert after is not None
 
     def asked() -> int:
-        with CaptureQueriesContext(connection) as seen:
-            page_of(fitter[0], customer)
-        return len(seen)
+        return queries(lambda: page_of(fitter[0], customer))
 
     few = asked()
     for number in range(3, 26):

@@ -3,26 +3,18 @@
 from typing import Any
 
 import pytest
-from django.db import connection
-from django.test import Client
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
 from fittings.models import Customer
 from fittings.views import pattern_list
 from patterns.models import Pattern, PatternVersion
+from tests.asked import queries_of
 from tests.conftest import Signed
 from tests.factories import OrderFactory, PatternVersionFactory, sides
 from tests.ticket.worked import LEFT_FORWARD, issued
 
 pytestmark = pytest.mark.django_db
-
-
-def queries(client: Client, url: str) -> int:
-    with CaptureQueriesContext(connection) as seen:
-        assert client.get(url).status_code == 200
-    return len(seen)
 
 
 def next_version(before: PatternVersion, **sleeve: Any) -> PatternVersion:
@@ -174,22 +166,22 @@ def test_only_the_owner_retires(fitter: Signed) -> None:
 
 def test_list_asks_the_database_equally_often_for_few_and_many(fitter: Signed) -> None:
     PatternVersionFactory()
-    few = queries(fitter[0], reverse("pattern-list"))
+    few = queries_of(fitter[0], reverse("pattern-list"))
     for version in PatternVersionFactory.create_batch(5):
         OrderFactory(pattern_version=version)
         next_version(version)
-    assert queries(fitter[0], reverse("pattern-list")) == few
+    assert queries_of(fitter[0], reverse("pattern-list")) == few
 
 
 def test_page_asks_the_database_equally_often_for_two_versions_and_five(fitter: Signed) -> None:
     first = PatternVersionFactory()
     OrderFactory(pattern_version=next_version(first, length_mm=650))
-    few = queries(fitter[0], first.pattern.get_absolute_url())
+    few = queries_of(fitter[0], first.pattern.get_absolute_url())
     for number in range(3, 6):
         last = first.pattern.versions.first()
         assert last is not None
         OrderFactory.create_batch(2, pattern_version=next_version(last, length_mm=650 + number))
-    assert queries(fitter[0], first.pattern.get_absolute_url()) == few
+    assert queries_of(fitter[0], first.pattern.get_absolute_url()) == few
 
 
 def test_a_retired_version_is_read_tried_and_branched_and_offers_no_change(fitter: Signed) -> None:

@@ -11,9 +11,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from fittings.models import Photograph
+from tests.asked import queries
 from tests.conftest import Signed
 from tests.factories import FittingFactory
-from tests.photographs.wearer import ARM, HIGH, SLEEVE, WIDE, measure, photograph_of, queries
+from tests.photographs.wearer import ARM, HIGH, SLEEVE, WIDE, measure, photograph_of
 
 
 @pytest.fixture

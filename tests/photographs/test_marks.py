@@ -15,9 +15,10 @@ from fittings.models import Fitting, Photograph, PhotographMark
 from fittings.photographs.keeping import load
 from fittings.photographs.marked import burnt_copy
 from fittings.photographs.marking import MOST
+from tests.asked import queries
 from tests.conftest import Signed
 from tests.factories import FittingFactory
-from tests.photographs.wearer import HIGH, WIDE, photograph_of, posted, queries
+from tests.photographs.wearer import HIGH, WIDE, photograph_of, posted
 
 HTMX = {"HX-Request": "true"}
 PIN = {"pin": (25, 50)}

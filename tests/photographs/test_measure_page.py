@@ -10,6 +10,7 @@ from django.utils import timezone
 from fittings.fitting_room.proposals import one_side
 from fittings.models import ArmCarriage, Entry, EntryKind, Fitting, Photograph
 from fittings.photographs.measuring import measured_on
+from tests.asked import queries
 from tests.conftest import Signed
 from tests.factories import ArmCarriageFactory, FittingFactory, PatternVersionFactory
 from tests.photographs.wearer import (
@@ -21,7 +22,6 @@ from tests.photographs.wearer import (
     measure,
     mirrored,
     photograph_of,
-    queries,
 )
 
 

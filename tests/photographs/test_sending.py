@@ -9,8 +9,6 @@ import pytest
 from django.conf import settings
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -21,6 +19,7 @@ from fittings.photographs.record import MOST_ON_TICKET, SHOWS, add_photograph
 from fittings.photographs.showing import PER_PAGE
 from fittings.photographs.taking import taken_in
 from fittings.refusals import Refused
+from tests.asked import queries
 from tests.fitting.conftest import text
 from tests.photographs.conftest import Device
 from tests.photographs.pictures import corners, file, film, quartered
@@ -287,15 +286,9 @@ def test_consent_to_be_published_is_another_and_the_record_is_not_taken_back_by_
 
 def test_page_asks_the_database_equally_often_for_one_and_for_many(device: Device) -> None:
     device.send()
-    one = queries(device)
+    one = queries(device.page)
     for _ in range(PER_PAGE + 2):
         device.send()
-    assert queries(device) == one
+    assert queries(device.page) == one
     page = device.client.get(reverse("photograph-new", args=[device.fitting.pk]), {"page": 2})
     assert f"{PER_PAGE + 1} to {PER_PAGE + 3} of {PER_PAGE + 3}" in text(page)
-
-
-def queries(device: Device) -> int:
-    with CaptureQueriesContext(connection) as seen:
-        device.page()
-    return len(seen)

@@ -8,12 +8,9 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
-from collections.abc import Callable
 from typing import Any
 
-from django.db import connection
 from django.test import Client
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 from PIL import Image
@@ -57,13 +54,6 @@ def posted(touches: Touches, **more: Any) -> dict[str, Any]:
     for name, (x, y) in touches.items():
         sent |= {f"{name}_x": str(x), f"{name}_y": str(y)}
     return sent | more
-
-
-def queries(do: Callable[[], Any]) -> int:
-    """How many queries it takes."""
-    with CaptureQueriesContext(connection) as asked:
-        do()
-        return len(asked)
 
 
 def measure(client: Client, photograph: Photograph, touches: Touches, **more: Any) -> Any:

@@ -6,8 +6,6 @@ from typing import Any
 
 import pytest
 from django.core.management import call_command
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -26,6 +24,7 @@ from fittings.models import (
     RetentionPeriods,
 )
 from fittings.retention.due import due, years_before
+from tests.asked import queries_of
 from tests.conftest import Signed
 from tests.factories import (
     ArmCarriageFactory,
@@ -147,11 +146,7 @@ def test_the_page_lists_them_with_what_can_be_done_and_asks_the_same_of_the_data
     owner[0].get(at)  # what is asked once in a process is asked now
 
     def asked() -> int:
-        with CaptureQueriesContext(
-            connection,
-        ) as queries:
-            assert owner[0].get(at).status_code == 200
-        return len(queries)
+        return queries_of(owner[0], at)
 
     one = asked()
     for n in range(60):

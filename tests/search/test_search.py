@@ -13,6 +13,7 @@ from fittings.models import Findable, FindableKind
 from fittings.search import narrowing
 from fittings.search.keeping import reindex
 from fittings.search.looking import asked, best_first
+from tests.asked import queries
 from tests.factories import CustomerFactory, OrderFactory, PatternFactory, TicketFactory
 
 pytestmark = pytest.mark.django_db
@@ -139,12 +140,9 @@ def test_the_workroom_finds_tickets_and_patterns_and_no_customer_or_order(
 def test_as_many_queries_for_many_as_for_one(
     fitter: tuple[Client, Any], django_assert_num_queries: Any
 ) -> None:
-    from django.test.utils import CaptureQueriesContext
 
     def asked() -> int:
-        with CaptureQueriesContext(connection) as queries:
-            fitter[0].get(reverse("search"), {"q": "sparrow"})
-        return len(queries)
+        return queries(lambda: fitter[0].get(reverse("search"), {"q": "sparrow"}))
 
     TicketFactory(order=OrderFactory(customer=CustomerFactory(family_name="Sparrow")))
     one = asked()

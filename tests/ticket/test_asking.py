@@ -1,8 +1,6 @@
 """Questions from the bench to the fitter: asked, answered, and never changed."""
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -11,27 +9,12 @@ from fittings.models import Customer, Question, Ticket, TicketLine
 from fittings.refusals import Frozen, Refused
 from fittings.ticketing.issuing import reissue
 from tailorshop.models import Role, User
+from tests.asked import queries_of
 from tests.conftest import Signed
 from tests.factories import UserFactory
 from tests.ticket.worked import LEFT_FORWARD, issued
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ticket() -> Ticket:
-    return issued(LEFT_FORWARD)
-
-
-@pytest.fixture
-def line(ticket: Ticket) -> TicketLine:
-    return ticket.lines.get()
-
-
-@pytest.fixture
-def maker() -> User:
-    made: User = UserFactory(role=Role.WORKROOM, first_name="Piet")
-    return made
 
 
 def asked(line: TicketLine, maker: User, words: str = "Which edge?") -> Question:
@@ -144,9 +127,7 @@ def test_lists_of_questions_ask_the_database_equally_often_for_one_and_many(
     fitter: Signed, line: TicketLine, maker: User, name: str
 ) -> None:
     def queries() -> int:
-        with CaptureQueriesContext(connection) as seen:
-            assert fitter[0].get(reverse(name)).status_code == 200
-        return len(seen)
+        return queries_of(fitter[0], reverse(name))
 
     asked(line, maker)
     one = queries()

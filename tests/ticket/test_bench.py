@@ -11,25 +11,8 @@ from fittings.refusals import Frozen, Refused
 from fittings.ticketing.issuing import reissue
 from tailorshop.models import Role, User
 from tests.factories import UserFactory
-from tests.ticket.worked import LEFT_FORWARD, issued
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ticket() -> Ticket:
-    return issued(LEFT_FORWARD)
-
-
-@pytest.fixture
-def line(ticket: Ticket) -> TicketLine:
-    return ticket.lines.get()
-
-
-@pytest.fixture
-def maker() -> User:
-    made: User = UserFactory(role=Role.WORKROOM)
-    return made
 
 
 def test_a_line_is_done_by_the_workroom_and_checked_by_another(

@@ -3,9 +3,7 @@
 import datetime as dt
 
 import pytest
-from django.db import connection
 from django.test import Client
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -14,6 +12,7 @@ from fittings.bench.worklist import Due
 from fittings.models import Customer, Maker, OperationTime, Order, Ticket
 from fittings.ticketing.issuing import reissue
 from tailorshop.models import Role
+from tests.asked import queries
 from tests.conftest import Signed
 from tests.factories import UserFactory
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, issued
@@ -126,17 +125,15 @@ def test_no_contact_data_and_no_erased_customer_on_the_bench(workroom: Signed) -
 
 
 def test_bench_asks_the_database_equally_often_for_one_ticket_and_many(workroom: Signed) -> None:
-    def queries() -> int:
-        with CaptureQueriesContext(connection) as seen:
-            workroom[0].get(BENCH)
-        return len(seen)
+    def asked() -> int:
+        return queries(lambda: workroom[0].get(BENCH))
 
     issued(LEFT_FORWARD)
     workroom[0].get(BENCH)  # Sums up what was recorded, which is then kept for some minutes.
-    one = queries()
+    one = asked()
     for _ in range(4):
         issued([*LEFT_FORWARD, *RIGHT_BACK])
-    assert queries() == one
+    assert asked() == one
 
 
 def test_an_order_has_one_maker_in_the_shop_or_outside(fitter: Signed) -> None:

@@ -11,9 +11,8 @@ from fittings.models import InlayUse, Order, Ticket, TicketLine
 from fittings.refusals import MoreThanLeft
 from fittings.ticketing.issuing import reissue
 from fittings.units import Entered, parse_length
-from tailorshop.models import Role, User
+from tailorshop.models import User
 from tests.conftest import Signed
-from tests.factories import UserFactory
 from tests.ticket.worked import issued
 
 pytestmark = pytest.mark.django_db
@@ -25,12 +24,6 @@ CUFF = [("right", "cuff", 40)]
 @pytest.fixture
 def ticket() -> Ticket:
     return issued(LONGER, inlays=CUFF)
-
-
-@pytest.fixture
-def maker() -> User:
-    made: User = UserFactory(role=Role.WORKROOM)
-    return made
 
 
 def left(ticket: Ticket) -> Decimal:

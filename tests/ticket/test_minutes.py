@@ -16,20 +16,8 @@ from patterns.rules.garment_catalogue import GARMENT_FINDINGS
 from tailorshop.models import Role, User
 from tests.conftest import Signed
 from tests.factories import TicketFactory, UserFactory
-from tests.ticket.worked import LEFT_FORWARD, issued
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ticket() -> Ticket:
-    return issued(LEFT_FORWARD)
-
-
-@pytest.fixture
-def maker() -> User:
-    made: User = UserFactory(role=Role.WORKROOM)
-    return made
 
 
 def done(ticket: Ticket, maker: User, minutes: int) -> None:

@@ -1,24 +1,18 @@
 """The ticket pages as people of each role meet them."""
 
 import pytest
-from django.db import connection
 from django.test import Client
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
 from fittings.models import Customer, Ticket
 from fittings.ticketing.issuing import reissue
+from tests.asked import queries_of
 from tests.conftest import Signed
 from tests.factories import TicketFactory
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, Read, cuff, issued
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ticket() -> Ticket:
-    return issued(LEFT_FORWARD)
 
 
 def address(ticket: Ticket, name: str = "ticket", *more: int) -> str:
@@ -186,16 +180,10 @@ def test_page_asks_the_database_equally_often_for_one_line_and_four(fitter: Sign
             ("right", {"what": "length", "amount_mm": 8}),
         ]
     )
-    assert queries(fitter[0], address(one)) == queries(fitter[0], address(four))
+    assert queries_of(fitter[0], address(one)) == queries_of(fitter[0], address(four))
 
 
 def count_queries(client: Client, url: str, readings: list[Read], times: int) -> int:
     for _ in range(times):
         issued(readings)
-    return queries(client, url)
-
-
-def queries(client: Client, url: str) -> int:
-    with CaptureQueriesContext(connection) as seen:
-        assert client.get(url).status_code == 200
-    return len(seen)
+    return queries_of(client, url)

@@ -1,11 +1,9 @@
 """An issued ticket stays as it was; a reissue supersedes it and takes its inlay anew."""
 
-import threading
 from decimal import Decimal
 from typing import Any
 
 import pytest
-from django.db import connection
 from django.utils import timezone
 
 from fittings.bench.ticks import mark_done
@@ -15,6 +13,7 @@ from fittings.fitting_room.proposals import both_sides, one_side
 from fittings.models import Fitting, Order, Ticket
 from fittings.refusals import Frozen, Refused
 from fittings.ticketing.issuing import issue, reissue
+from tests.at_once import at_once
 from tests.factories import FittingFactory, OrderFactory, PatternVersionFactory, UserFactory
 from tests.ticket.worked import LEFT_FORWARD, RIGHT_BACK, cuff, issued, signed_fitting
 
@@ -186,22 +185,15 @@ def test_a_tick_made_while_the_reissue_was_asked_for_is_not_lost() -> None:
 @pytest.mark.django_db(transaction=True)
 def test_issued_by_two_at_once_it_is_one_ticket() -> None:
     fitting = signed_fitting(LEFT_FORWARD)
-    gate, refused = threading.Barrier(2), []
 
-    def press() -> None:
+    def press() -> str:
         try:
-            gate.wait(timeout=20)
             issue(Fitting.objects.get(pk=fitting.pk), by=fitting.fitter, at=timezone.now())
         except Refused as refusal:
-            refused.append(str(refusal))
-        finally:
-            connection.close()
+            return str(refusal)
+        return ""
 
-    pressing = [threading.Thread(target=press) for _ in range(2)]
-    for one in pressing:
-        one.start()
-    for one in pressing:
-        one.join()
+    said = sorted(at_once(2, press))
     assert Ticket.objects.get().fitting == fitting
-    assert len(refused) == 1
-    assert "is issued for this fitting" in refused[0]
+    assert said[0] == ""
+    assert "is issued for this fitting" in said[1]

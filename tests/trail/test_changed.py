@@ -4,14 +4,13 @@ import datetime as dt
 from typing import Any
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
 from fittings.belonging import personal_models
 from fittings.models import Customer, Entry
 from tailorshop.trail.changed import changes, histories, of_model, way_to_customer
+from tests.asked import queries
 from tests.conftest import Signed
 from tests.factories import CustomerFactory, FittingFactory, OrderFactory
 
@@ -107,9 +106,7 @@ def test_older_changes_follow_without_a_gap_or_a_repeat() -> None:
 
 def test_the_page_asks_as_often_for_many_changes_as_for_one(owner: Signed) -> None:
     def asked() -> int:
-        with CaptureQueriesContext(connection) as queries:
-            page(owner)
-        return len(queries)
+        return queries(lambda: page(owner))
 
     OrderFactory()
     asked()

@@ -4,14 +4,13 @@ import datetime as dt
 from typing import Any
 
 import pytest
-from django.db import connection
 from django.test import Client
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from patterns.models import PatternVersion
 from patterns.rules.difference import differences
 from patterns.rules.pattern import Change, SidePattern
+from tests.asked import queries
 from tests.bringing.outlines import side as brought_in
 from tests.conftest import Signed
 from tests.factories import PatternVersionFactory
@@ -290,9 +289,8 @@ def test_database_is_asked_as_seldom_for_thirty_versions_as_for_one(
     fitter: Signed, version: PatternVersion
 ) -> None:
     def asked() -> int:
-        with CaptureQueriesContext(connection) as queries:
-            fitter[0].get(at(version), {"pitch": 8}, headers={"HX-Request": "true"})
-        return len(queries)
+        part = {"HX-Request": "true"}
+        return queries(lambda: fitter[0].get(at(version), {"pitch": 8}, headers=part))
 
     few = asked()
     for number in range(2, 31):
