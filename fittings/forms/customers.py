@@ -51,6 +51,7 @@ class CustomerForm(KeptForm[Customer]):
         row = super().save_seen()
         if "fitting_photo_consent_on" in self.changed_data:
             lay_out_anew(row)
+        if any(name.endswith("consent_on") for name in self.changed_data):
             forget_packed(row)
         return row
 

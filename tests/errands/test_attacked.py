@@ -121,6 +121,7 @@ def test_what_was_packed_goes_with_what_is_deleted_or_taken_back(
             owner[0].post(reverse("health-note-delete", args=[note.pk]))
         elif taken == "in the form":
             said = {"given_name": "Ada", "family_name": "Ash", "version": customer.version}
+            said["fitting_photo_consent_on"] = "2026-03-02"  # that of the record is cleared
             owner[0].post(reverse("customer-edit", args=[customer.pk]), said)
         else:
             withdraw(customer, HEALTH if taken == "health" else BY_KEY[taken])

@@ -130,8 +130,8 @@ def answer_to(spoken: Spoken, case: Any) -> int:
 
 
 def tried(spoken: Spoken, operation: Any) -> tuple[set[int], str]:
-    """What was answered, and what broke (empty: nothing): of keys that there are with a body as it
-    is described, of the same with a body that is not, and of keys that are made up."""
+    """What was answered, and what broke (empty: nothing): of keys that there are, with what is sent
+    as it is described and as it is not; where nothing is sent, of keys that are made up."""
     known = {
         where: {one.name: spoken.there[one.name] for one in named if one.name in spoken.there}
         for where, named in (
@@ -139,9 +139,9 @@ def tried(spoken: Spoken, operation: Any) -> tuple[set[int], str]:
             ("headers", operation.headers),
         )
     }
-    sorts = [(GenerationMode.POSITIVE, known), (GenerationMode.POSITIVE, {})]
-    if operation.body or operation.query:
-        sorts.append((GenerationMode.NEGATIVE, known))
+    sends = operation.body or operation.query
+    against = (GenerationMode.NEGATIVE, known) if sends else (GenerationMode.POSITIVE, {})
+    sorts = [(GenerationMode.POSITIVE, known), against]
     answers, faults = set[int](), []
     for mode, keys in sorts:
 
