@@ -19,6 +19,7 @@ from fittings.models import Photograph
 from fittings.photographs.keeping import name_of
 from tailorshop import env
 from tailorshop.faults import STORE, fault_of
+from tailorshop.shared_store import Pause
 from tests.conftest import Signed
 from tests.factories import CustomerFactory, FittingFactory
 from tests.photographs.pictures import file, quartered
@@ -120,3 +121,18 @@ def test_settings_that_do_not_go_together_are_told_with_the_cure(
         monkeypatch.setenv(f"TAILORSHOP_{name}", value)
     with pytest.raises(ImproperlyConfigured, match=cure):
         env.photograph_store()
+
+
+def test_a_store_that_did_not_answer_is_left_alone_and_then_asked_by_one() -> None:
+    pause = Pause()
+    assert [pause.is_over(now) for now in (0, 0)] == [True, True], "as long as all is well"
+    pause.again_at = 20
+    asked = [pause.is_over(now) for now in (19, 20, 20, 39, 40)]
+    assert asked == [False, True, False, False, True]
+
+
+def test_a_store_that_is_back_is_asked_by_everybody(bucket: Any) -> None:
+    default_storage.pause.again_at = 1.0
+    default_storage.save("photographs/a.jpg", ContentFile(b"seen"))
+    assert default_storage.exists("photographs/a.jpg")
+    assert default_storage.exists("photographs/a.jpg")
