@@ -33,7 +33,12 @@ class State(models.Model):
         """In words: "Ines Aldara", or "Ines Aldara, on Odile Marchand’s sign-in"; "" where nobody
         was signed in. Read both people with the rows: `select_related(*PEOPLE)`."""
         who = str(getattr(self, "history_user", None) or "")
-        return f"{who}, on {self.history_through}’s sign-in" if self.history_through else who
+        return f"{who}, {self.history_on}" if self.history_through else who
+
+    @property
+    def history_on(self) -> str:
+        """ "on Odile Marchand’s sign-in", or ""."""
+        return f"on {self.history_through}’s sign-in" if self.history_through else ""
 
 
 PEOPLE = ("history_user", "history_through")

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST
 from fittings.bench import ticks
 from fittings.bench.asking import threads
 from fittings.bench.minutes import said
+from fittings.bench.sign_ins import SignIns, sign_ins
 from fittings.forms.ticks import MINUTES, inlay_fields, inlay_used, minutes_in
 from fittings.looked_at import looked_at
 from fittings.models import FindableKind, Language, PaperSize, Ticket, TicketLine
@@ -77,9 +78,12 @@ def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
     newest = ticks.superseding(row)
     asked = threads(row, lines.values())
     came = decisions_answered(row.fitting_id, lines.values())
+    by: Any = request.user
+    told = sign_ins(row, lines.values()) if by.role == "owner" else SignIns()
     return {
         "ticket": row,
         "content": row.content,
+        "issued_on": told.issued,
         "superseded_by": newest,
         "sides": [
             (
@@ -88,6 +92,7 @@ def all_about(request: HttpRequest, row: Ticket, **more: Any) -> dict[str, Any]:
                     _ticks(request, work, lines[work.position], newest)
                     | {"questions": asked.get(work.position, [])}
                     | {"decision": came.get(work.position)}
+                    | {"checked_on": told.checked.get(lines[work.position].pk)}
                     for work in sheet.works
                 ],
             )

@@ -12,6 +12,7 @@ from tailorshop.models import Role, User
 from tests.conftest import Signed
 from tests.factories import FittingFactory, UserFactory
 from tests.signing_in.people import said_who_they_are
+from tests.ticket.worked import LEFT_FORWARD, issued
 
 pytestmark = pytest.mark.django_db
 CODE = "2749"
@@ -58,6 +59,26 @@ def test_histories_say_on_whose_sign_in_it_was(fitter: Signed, owner: Signed) ->
             reverse("fitting-history", args=[entry.fitting_id]),
         ):
             assert f"<td>{who}</td>" in owner[0].get(at).content.decode()
+
+
+def test_a_ticket_tells_the_owner_on_whose_sign_in_it_was_issued_and_checked(
+    fitter: Signed, owner: Signed, workroom: Signed
+) -> None:
+    ticket = issued(LEFT_FORWARD)
+    line = reverse("ticket-line", args=[ticket.number, ticket.revision, 1])
+    workroom[0].post(line, {"tick": "done"})
+    change(fitter[0], coded(first_name="Odo", last_name="Sample"))
+    fitter[0].post(line, {"tick": "checked"})
+    at, told = ticket.get_absolute_url(), f"checked by Odo Sample, on {fitter[1]}’s sign-in,"
+    page = owner[0].get(at).content.decode()
+    assert told in page
+    assert page.count("sign-in,") == 1
+    assert told not in workroom[0].get(at).content.decode()
+    fitter[0].post(reverse("ticket-reissue", args=[ticket.number, 1]), {"reason": "read again"})
+    page = owner[0].get(reverse("ticket", args=[ticket.number, 2])).content.decode()
+    assert f"by Odo Sample, on {fitter[1]}’s sign-in</dd>" in page
+    assert "checked by Odo Sample, " in page
+    assert told not in page
 
 
 def test_a_wrong_code_changes_nobody(fitter: Signed) -> None:
