@@ -30,7 +30,8 @@ class Command(BaseCommand):
         open_shop()
         self._started = monotonic()
         cast(wanted, lambda kept: self._tell(kept, wanted))
-        self.stdout.write(f"\nSign in as {STAFF[0][0]} or {STAFF[-1][0]}, password {PASSWORD}")
+        names = [name for name, _, _, role, _ in STAFF if role in {"fitter", "owner"}]
+        self.stdout.write(f"\nSign in as {' or '.join(names)}, password {PASSWORD}")
 
     def _tell(self, kept: int, wanted: int) -> None:
         took = monotonic() - self._started
