@@ -12,7 +12,6 @@ from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
-from django.utils import timezone
 from django_tasks_db.models import DBTaskResult
 
 from fittings.erasing.erase import erase
@@ -24,54 +23,14 @@ from tailorshop.health import ready
 from tailorshop.models import Role
 from tailorshop.working import Working
 from tests.conftest import Signed
+from tests.errands.under_way import NOW, ask_month, at_work, files
 from tests.factories import CustomerFactory, UserFactory
 
-NOW = timezone.now
-
-
-@pytest.fixture
-def worker(db: None) -> None:
-    """Somebody is said to be at work, so that nothing is done in a request."""
-    AtWork.objects.create(name="worker", seen_at=NOW() + queue.DEAD_AFTER / 2)
-
-
-@pytest.fixture
-def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A month on paper without its sheets."""
-    monkeypatch.setattr(kinds, "month_pdf", lambda *said: b"%PDF of a month")
-
-
-@pytest.fixture(autouse=True)
-def _one_connection(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The worker shares the connection of the test, in whose transaction all stands."""
-    where = "django_tasks_db.management.commands.db_worker.close_old_connections"
-    monkeypatch.setattr(where, lambda: None)
-
-
-def ask_month(client: Client, identity: str = "", month: str = "2026-03") -> Any:
-    said = {"month": month, "asked_as": identity}
-    return client.post(reverse("glance-month"), said)
-
-
-def files() -> list[str]:
-    if not default_storage.exists("errands"):
-        return []
-    folders = default_storage.listdir("errands")[0]
-    return [name for one in folders for name in default_storage.listdir(f"errands/{one}")[1]]
+pytestmark = pytest.mark.usefixtures("one_connection")
 
 
 def grown_old(by: dt.timedelta) -> None:
     Errand.objects.update(beat_at=NOW() - by, ended_at=NOW() - by)
-
-
-def at_work() -> tuple[Errand, Any]:
-    """The one errand as a worker that has just begun it has it, and its row in the queue."""
-    row = DBTaskResult.objects.get()
-    row.claim("worker")
-    begun = under_way.begin(Errand.objects.get().pk, worker="worker")
-    assert begun is not None
-    DBTaskResult.objects.update(started_at=NOW() - dt.timedelta(hours=1))
-    return begun, row
 
 
 def test_where_nobody_is_at_work_it_is_made_in_the_request(owner: Signed, quick: None) -> None:

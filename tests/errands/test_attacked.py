@@ -15,16 +15,10 @@ from fittings.models import Customer, Errand, ErrandState, HealthNote
 from tailorshop.models import Role
 from tailorshop.working import Working
 from tests.conftest import Signed
-from tests.errands.test_asking import (  # noqa: F401
-    NOW,
-    _one_connection,
-    ask_month,
-    at_work,
-    files,
-    quick,
-    worker,
-)
+from tests.errands.under_way import NOW, ask_month, at_work, files
 from tests.factories import CustomerFactory
+
+pytestmark = pytest.mark.usefixtures("one_connection")
 
 SHORTLY, LONG_AGO = dt.timedelta(minutes=50), dt.timedelta(minutes=70)
 
@@ -51,7 +45,7 @@ def packed(owner: Signed, customer: Customer) -> str:
 
 def test_a_form_gone_back_to_and_filled_in_otherwise_asks_for_something_else(
     owner: Signed,
-    quick: None,  # noqa: F811
+    quick: None,
 ) -> None:
     first = ask_month(owner[0], "a")["Location"]
     assert ask_month(owner[0], "a", "2026-04")["Location"] != first
@@ -60,7 +54,7 @@ def test_a_form_gone_back_to_and_filled_in_otherwise_asks_for_something_else(
 
 def test_tried_once_more_while_the_same_was_asked_for_anew_it_is_the_newer_one(
     owner: Signed,
-    worker: None,  # noqa: F811
+    worker: None,
 ) -> None:
     first = ask_month(owner[0])["Location"]
     Errand.objects.update(state=ErrandState.FAILED, ended_at=NOW())
@@ -71,7 +65,7 @@ def test_tried_once_more_while_the_same_was_asked_for_anew_it_is_the_newer_one(
 @pytest.mark.parametrize("change", [{"role": Role.KEEPER}, {"is_active": False}])
 def test_nothing_is_made_for_whoever_is_no_owner_any_more(
     owner: Signed,
-    worker: None,  # noqa: F811
+    worker: None,
     customer: Customer,
     change: dict[str, Any],
 ) -> None:
@@ -84,7 +78,7 @@ def test_nothing_is_made_for_whoever_is_no_owner_any_more(
 
 def test_after_its_day_nothing_is_handed_out_also_where_nobody_tidied_up(
     owner: Signed,
-    quick: None,  # noqa: F811
+    quick: None,
 ) -> None:
     file = ask_month(owner[0])["Location"]
     Errand.objects.update(ended_at=NOW() - dt.timedelta(hours=25))
@@ -132,7 +126,7 @@ def test_what_was_packed_goes_with_what_is_deleted_or_taken_back(
 @pytest.mark.parametrize("when", ["before it is made", "while it is made", "as it is kept"])
 def test_of_a_customer_erased_meanwhile_nothing_is_made_and_nothing_stays(
     owner: Signed,
-    worker: None,  # noqa: F811
+    worker: None,
     customer: Customer,
     when: str,
     monkeypatch: pytest.MonkeyPatch,
